@@ -1,0 +1,7 @@
+from django.apps import AppConfig
+
+
+class CourseworkConfig(AppConfig):
+    name = "coursework"
+    verbose_name = "Courses, people and places"
+    default_auto_field = "django.db.models.BigAutoField"

@@ -1,0 +1,57 @@
+"""A school and the people who belong to it."""
+
+from django.contrib.auth.models import AbstractUser
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class School(models.Model):
+    """One school. Every record belongs to one, and no one sees another's."""
+
+    name = models.CharField(_("name"), max_length=120, unique=True)
+
+    class Meta:
+        verbose_name = _("school")
+        verbose_name_plural = _("schools")
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Person(AbstractUser):
+    """Someone who signs in. What they may do comes from their enrolments, cohort by cohort."""
+
+    first_name = None
+    last_name = None
+    name = models.CharField(_("name"), max_length=120)
+    school = models.ForeignKey(
+        School, on_delete=models.PROTECT, null=True, blank=True, related_name="people"
+    )
+    is_school_admin = models.BooleanField(
+        _("school administrator"),
+        default=False,
+        help_text=_("Sees and arranges everything of the school."),
+    )
+    degrees_per_hand = models.FloatField(
+        _("degrees a hand covers"),
+        null=True,
+        blank=True,
+        help_text=_("Measured for this person at arm's length; blank where it never was."),
+    )
+
+    REQUIRED_FIELDS = ["name"]
+
+    class Meta:
+        verbose_name = _("person")
+        verbose_name_plural = _("people")
+        ordering = ["name", "id"]
+
+    def __str__(self) -> str:
+        return self.name or self.username
+
+    def get_full_name(self) -> str:
+        return self.name
+
+    def get_short_name(self) -> str:
+        return self.name
