@@ -1,0 +1,72 @@
+"""Shared by all tests: the random-example profile and the browser."""
+
+import os
+import shutil
+
+import pytest
+from hypothesis import HealthCheck, settings
+from playwright.sync_api import sync_playwright
+
+# The same examples on every machine: a failure seen once is seen by everybody.
+settings.register_profile(
+    "house",
+    deadline=None,
+    derandomize=True,
+    database=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.load_profile("house")
+
+PHONE = {"width": 390, "height": 844}
+DESK = {"width": 1280, "height": 900}
+
+
+@pytest.fixture(scope="session")
+def chromium_path():
+    """The Chromium that this machine has; the tests download none."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    if path is None:
+        pytest.fail("No Chromium on this machine: run 'bash tests/setup tests'.")
+    return path
+
+
+@pytest.fixture(scope="session")
+def browser(chromium_path):
+    """A headless browser for the session."""
+    # Playwright's own event loop runs in this thread, where Django would refuse its queries.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=chromium_path, args=["--no-sandbox", "--disable-gpu"]
+        )
+        yield browser
+        browser.close()
+    del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]
+
+
+def _open_page(browser, live_server, viewport):
+    """A page that fails its test when the browser reports a script error or a blocked resource."""
+    context = browser.new_context(base_url=live_server.url, viewport=viewport, locale="en-GB")
+    page = context.new_page()
+    page.set_default_timeout(10_000)
+    complaints = []
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on(
+        "console",
+        lambda message: complaints.append(message.text) if message.type == "error" else None,
+    )
+    yield page
+    context.close()
+    assert complaints == []
+
+
+@pytest.fixture
+def desk_page(browser, live_server):
+    """A browser page as wide as a desk screen, with paths relative to the live server."""
+    yield from _open_page(browser, live_server, DESK)
+
+
+@pytest.fixture
+def phone_page(browser, live_server):
+    """A browser page as wide as a phone."""
+    yield from _open_page(browser, live_server, PHONE)
