@@ -96,7 +96,6 @@ USE_TZ = True
 TIME_ZONE = "UTC"
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static", ("bootstrap", get_bootstrap_dir())]
 # Served straight from the packages: no collecting step to forget on a school's own machine.
 WHITENOISE_USE_FINDERS = True

@@ -1,0 +1,3 @@
+"""Addresses of attempts and sheets."""
+
+urlpatterns = []

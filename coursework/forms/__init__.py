@@ -1,0 +1,1 @@
+"""Forms of the school's pages, one module an object."""

@@ -1,0 +1,24 @@
+"""How every form of the site is drawn."""
+
+from crispy_forms.helper import FormHelper
+
+
+class CrispyLook:
+    """Mixin for forms: fields drawn by crispy-forms inside the page's own <form> tag.
+
+    `layout` may be overridden by a method that returns a crispy Layout.
+    """
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.helper = FormHelper()
+        self.helper.form_tag = False
+        # The page's <form> has the token and the buttons.
+        self.helper.disable_csrf = True
+        layout = self.layout()
+        if layout is not None:
+            self.helper.layout = layout
+
+    def layout(self):
+        """The order and grouping of the fields; None for one below the other."""
+        return

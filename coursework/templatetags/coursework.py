@@ -1,0 +1,84 @@
+"""Words for pages: angles with unit and side, positions, local times with their zone."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django import template
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from coursework import policies
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def duties(context) -> policies.Duties:
+    """What the person who reads the page does at the school."""
+    return policies.duties_of(context["request"].user)
+
+
+@register.filter
+def degrees(value: float | None, places: int = 1) -> str:
+    """An angle without a side, such as '2.1°'; a dash where there is none."""
+    return "–" if value is None else f"{float(value):.{places}f}°"
+
+
+@register.filter
+def short_degrees(value: float) -> str:
+    """An angle as it was entered, without zeros behind it, such as '15°' or '4.5°'."""
+    return f"{round(float(value), 3):g}°".replace("-", "−")
+
+
+@register.filter
+def bearing(value: float) -> str:
+    """A true bearing with three places before the point, such as '045°' or '301.5°'."""
+    whole, _point, rest = f"{round(float(value) % 360.0, 1) % 360.0:.1f}".partition(".")
+    return f"{whole:0>3}°" if rest == "0" else f"{whole:0>3}.{rest}°"
+
+
+@register.filter
+def side(value: float | None) -> str:
+    """A signed angle in words, such as '2.1° to the right'; positive is to the right."""
+    if value is None:
+        return "–"
+    size = f"{abs(float(value)):.1f}°"
+    if size == "0.0°":
+        return size
+    return _("%s to the right") % size if value > 0 else _("%s to the left") % size
+
+
+@register.filter
+def latitude(value: float) -> str:
+    """Degrees north or south, such as '46.7200° N'."""
+    return f"{abs(value):.4f}° " + (_("N") if value >= 0 else _("S"))
+
+
+@register.filter
+def longitude(value: float) -> str:
+    """Degrees east or west, such as '8.1830° E'."""
+    return f"{abs(value):.4f}° " + (_("E") if value >= 0 else _("W"))
+
+
+@register.filter
+def local_time(instant: datetime, zone: str | ZoneInfo) -> str:
+    """An aware instant as a clock there shows it, such as 'Sat 20 June 2026, 09:30 CEST'."""
+    there = _there(instant, zone)
+    return f"{date_format(there, 'D j F Y, H:i')} {zone_abbreviation(there)}"
+
+
+@register.filter
+def local_hour(instant: datetime, zone: str | ZoneInfo) -> str:
+    """The time of day alone, such as '09:30 CEST'."""
+    there = _there(instant, zone)
+    return f"{there:%H:%M} {zone_abbreviation(there)}"
+
+
+def zone_abbreviation(local: datetime) -> str:
+    """The zone's abbreviation at an aware time; where it has none, its offset ('UTC+03')."""
+    name = local.tzname() or ""
+    return f"UTC{name}" if name[:1] in "+-" else name
+
+
+def _there(instant: datetime, zone: str | ZoneInfo) -> datetime:
+    return instant.astimezone(ZoneInfo(zone) if isinstance(zone, str) else zone)

@@ -1,0 +1,1 @@
+"""Pages of the school, one module an object."""

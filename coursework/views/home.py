@@ -1,0 +1,8 @@
+"""What there is to do now."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    return render(request, "coursework/home.html")

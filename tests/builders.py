@@ -1,0 +1,146 @@
+"""Fast builders of what tests need: each makes one thing, and what it hangs on where not given.
+
+Names and places are invented. Every argument has a default, so a test names only what matters
+to it.
+"""
+
+from datetime import UTC, date, datetime
+from itertools import count
+
+from coursework.models import (
+    Cohort,
+    Course,
+    Drill,
+    Enrolment,
+    Exercise,
+    Instrument,
+    Method,
+    Person,
+    ReferenceMark,
+    Role,
+    School,
+    Site,
+)
+
+_numbers = count(1)
+# Midsummer, 09:30 by the clock of the default site: a shadow-tip line is far off then.
+MIDSUMMER_MORNING = datetime(2026, 6, 20, 7, 30, tzinfo=UTC)
+
+
+def school(**fields) -> School:
+    return School.objects.create(**{"name": f"School {next(_numbers)}"} | fields)
+
+
+def person(**fields) -> Person:
+    """Someone of a school who can sign in by `force_login`; no password unless given."""
+    number = next(_numbers)
+    password = fields.pop("password", None)
+    if "school" not in fields:
+        fields["school"] = school()
+    made = Person(**{"username": f"person{number}", "name": f"Person {number}"} | fields)
+    if password is not None:
+        made.set_password(password)
+    made.save()
+    return made
+
+
+def administrator(**fields) -> Person:
+    return person(is_school_admin=True, **fields)
+
+
+def site(**fields) -> Site:
+    """A level, open place in the Alps, unless said otherwise."""
+    if "school" not in fields:
+        fields["school"] = school()
+    defaults = {
+        "name": f"Meadow {next(_numbers)}",
+        "latitude_deg": 46.72,
+        "longitude_deg": 8.18,
+        "elevation_m": 1050.0,
+        "zone": "Europe/Zurich",
+    }
+    return Site.objects.create(**defaults | fields)
+
+
+def mark(**fields) -> ReferenceMark:
+    if "site" not in fields:
+        fields["site"] = site()
+    return ReferenceMark.objects.create(
+        **{"name": f"Mast {next(_numbers)}", "bearing_deg": 123.4} | fields
+    )
+
+
+def instrument(**fields) -> Instrument:
+    if "school" not in fields:
+        fields["school"] = school()
+    return Instrument.objects.create(**{"label": f"no. {next(_numbers)}"} | fields)
+
+
+def course(**fields) -> Course:
+    if "school" not in fields:
+        fields["school"] = school()
+    return Course.objects.create(**{"title": f"Course {next(_numbers)}"} | fields)
+
+
+def exercise(**fields) -> Exercise:
+    """A shadow-tip line towards north within 15 degrees, unless said otherwise."""
+    if "course" not in fields:
+        fields["course"] = course()
+    defaults = {
+        "title": f"Exercise {next(_numbers)}",
+        "method": Method.SHADOW_TIP,
+        "task": "Lay a line towards north.",
+        "steps": "Sets the stick upright.\nMarks the first tip.\nMarks the last tip.",
+    }
+    return Exercise.objects.create(**defaults | fields)
+
+
+def cohort(**fields) -> Cohort:
+    if "course" not in fields:
+        fields["course"] = course(**{"school": fields.pop("school")} if "school" in fields else {})
+    fields.pop("school", None)
+    defaults = {
+        "name": f"Cohort {next(_numbers)}",
+        "starts_on": date(2026, 6, 1),
+        "ends_on": date(2026, 9, 30),
+    }
+    return Cohort.objects.create(**defaults | fields)
+
+
+def enrolment(**fields) -> Enrolment:
+    """A student of the cohort's own school, unless said otherwise."""
+    if "cohort" not in fields:
+        fields["cohort"] = cohort()
+    if "person" not in fields:
+        fields["person"] = person(school=fields["cohort"].course.school)
+    return Enrolment.objects.create(**{"role": Role.STUDENT} | fields)
+
+
+def lead(in_cohort: Cohort, **fields) -> Person:
+    return _member(in_cohort, Role.LEAD, fields)
+
+
+def assistant(in_cohort: Cohort, **fields) -> Person:
+    return _member(in_cohort, Role.ASSISTANT, fields)
+
+
+def student(in_cohort: Cohort, **fields) -> Person:
+    return _member(in_cohort, Role.STUDENT, fields)
+
+
+def drill(**fields) -> Drill:
+    """A shadow-tip drill on a midsummer morning with a cohort, at a site of its school."""
+    if "cohort" not in fields:
+        fields["cohort"] = cohort()
+    course_of_it = fields["cohort"].course
+    if "exercise" not in fields:
+        fields["exercise"] = exercise(course=course_of_it)
+    if "site" not in fields:
+        fields["site"] = site(school=course_of_it.school)
+    return Drill.objects.create(**{"starts_at": MIDSUMMER_MORNING} | fields)
+
+
+def _member(in_cohort: Cohort, role: Role, fields: dict) -> Person:
+    made = person(**{"school": in_cohort.course.school} | fields)
+    enrolment(cohort=in_cohort, person=made, role=role)
+    return made
