@@ -1,5 +1,6 @@
 """What students laid, what was measured, and what follows from it."""
 
-from assessments.models.attempts import Attempt, Revision
+from assessments.models.attempts import Attempt
+from assessments.models.revisions import Revision, Verdict
 
-__all__ = ["Attempt", "Revision"]
+__all__ = ["Attempt", "Revision", "Verdict"]

@@ -1,0 +1,167 @@
+"""One state of an attempt's record: what was observed, and the score it got then."""
+
+import math
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from assessments.observations import local_time
+from solar.bearings import wrap_deg
+
+SCORE_FIELDS = (
+    "laid_true_deg",
+    "error_deg",
+    "method_error_deg",
+    "own_error_deg",
+    "counting_error_deg",
+    "correction_error_deg",
+    "marking_scatter_deg",
+    "expanded_uncertainty_deg",
+    "sun_azimuth_deg",
+    "sun_elevation_deg",
+    "declination_used_deg",
+)
+"""The numbers of a score, by the names that the batch file and the table share."""
+
+
+class Verdict(models.TextChoices):
+    """The values are those of the batch file's `verdict` column."""
+
+    WITHIN = "within", _("within")
+    OUTSIDE = "outside", _("outside")
+    CLOSE = "too close to call", _("too close to call")
+
+
+class Revision(models.Model):
+    """What was observed and checked, as recorded at one moment, with the score it got then.
+
+    `inputs` is one row of the batch format (column name to text): place, skyline, times,
+    standard and check are all in it, so the score can be worked out again from this row
+    alone. The stored score is never replaced; recomputing shows a difference.
+    Angles are degrees; errors are positive to the right.
+    """
+
+    attempt = models.ForeignKey("assessments.Attempt", models.PROTECT, related_name="revisions")
+    number = models.PositiveSmallIntegerField(_("revision"))
+    recorded_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
+    recorded_at = models.DateTimeField(default=timezone.now, editable=False)
+    reason = models.CharField(_("reason for the correction"), max_length=300, blank=True)
+
+    inputs = models.JSONField()
+    observed_at = models.DateTimeField(_("observed"), help_text=_("The last recorded time."))
+    instrument = models.ForeignKey(
+        "coursework.Instrument", models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    facts = models.JSONField(
+        default=dict,
+        help_text=_(
+            "Names as they stood: site, exercise, task, steps, reference mark, instrument."
+        ),
+    )
+    steps_met = models.JSONField(default=list, blank=True)
+    sky = models.CharField(_("sky"), max_length=120, blank=True)
+    ground = models.CharField(_("ground"), max_length=120, blank=True)
+    remark = models.TextField(_("remark"), blank=True, max_length=2000)
+
+    laid_true_deg = models.FloatField(_("laid line, true"))
+    error_deg = models.FloatField(_("result error"))
+    method_error_deg = models.FloatField(_("method error"))
+    own_error_deg = models.FloatField(_("own error"))
+    counting_error_deg = models.FloatField(_("counting error"), null=True)
+    correction_error_deg = models.FloatField(_("correction error"), null=True)
+    marking_scatter_deg = models.FloatField(_("marking scatter"), null=True)
+    expanded_uncertainty_deg = models.FloatField(_("expanded uncertainty"))
+    verdict = models.CharField(_("verdict"), max_length=20, choices=Verdict)
+    sun_azimuth_deg = models.FloatField(_("sun's azimuth"))
+    sun_elevation_deg = models.FloatField(_("sun's elevation"))
+    declination_used_deg = models.FloatField(_("declination used"), null=True)
+    drawing = models.JSONField(
+        help_text=_("Bearings and lengths of the drawing, as computed with the score.")
+    )
+    engine = models.CharField(_("engine"), max_length=40)
+    magnetic_model = models.CharField(_("magnetic model"), max_length=40, blank=True)
+
+    class Meta:
+        verbose_name = _("revision")
+        verbose_name_plural = _("revisions")
+        ordering = ["attempt", "number"]
+        constraints = [
+            models.UniqueConstraint(fields=["attempt", "number"], name="revision_once_an_attempt")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.attempt}, revision {self.number}"
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone of the site as it stood."""
+        return ZoneInfo(self.inputs["zone"])
+
+    @property
+    def local_observed_at(self) -> datetime:
+        return self.observed_at.astimezone(self.zone)
+
+    @property
+    def recorded_times(self) -> list[datetime]:
+        """The recorded mark times on the site's clock; none where they were computed."""
+        return [
+            local_time(word, self.inputs["zone"])
+            for word in self.inputs["times"].split(";")
+            if word
+        ]
+
+    @property
+    def check_time(self) -> datetime | None:
+        """When the line was checked, where that was recorded."""
+        word = self.inputs["check_time"]
+        return local_time(word, self.inputs["zone"]) if word else None
+
+    @property
+    def target_deg(self) -> float:
+        return float(self.inputs["target_deg"] or 0.0)
+
+    @property
+    def tolerance_deg(self) -> float:
+        return float(self.inputs["tolerance_deg"])
+
+    @property
+    def is_judged_on_own(self) -> bool:
+        return self.inputs["judged_on"] == "own"
+
+    @property
+    def is_guarded(self) -> bool:
+        return self.inputs["rule"] != "plain"
+
+    @property
+    def judged_deg(self) -> float:
+        """The error that the standard is held against, degrees, positive to the right."""
+        return self.own_error_deg if self.is_judged_on_own else self.error_deg
+
+    @property
+    def declared_deg(self) -> float | None:
+        """The correction the student declared before the check; None where there was none."""
+        word = self.inputs["student_correction_deg"]
+        return float(word) if word else None
+
+    @property
+    def laying_error_deg(self) -> float | None:
+        """What is left of the own error after counting and correcting; None where not split."""
+        parts = [
+            part_deg
+            for part_deg in (self.counting_error_deg, self.correction_error_deg)
+            if part_deg is not None
+        ]
+        return float(wrap_deg(self.own_error_deg - sum(parts))) if parts else None
+
+    @property
+    def miss_m_per_km(self) -> float:
+        """Sideways miss after a kilometre along the laid line, metres, positive to the right."""
+        return 1000.0 * math.sin(math.radians(self.error_deg))
+
+    @property
+    def can_show_within(self) -> bool:
+        """Whether the check was fine enough for any line to be shown within the tolerance."""
+        return not self.is_guarded or self.expanded_uncertainty_deg < self.tolerance_deg

@@ -1,0 +1,130 @@
+"""What an assessor records of one attempt, and the batch row it makes with drill and standard."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from coursework.models import Drill, Instrument, ReferenceMark
+from solar.clock import resolve_local, zone_of
+
+OBSERVED_COLUMNS = (
+    "times",
+    "date",
+    "order",
+    "hands",
+    "degrees_per_hand",
+    "rule_deg_per_hand",
+    "half",
+    "stick_m",
+    "mark_u_mm",
+    "student_correction_deg",
+    "summer_time",
+    "check",
+    "reading_deg",
+    "check_time",
+    "correction_deg",
+    "declination_deg",
+    "landmark_deg",
+    "reading_u_deg",
+)
+"""The columns of the batch format that the assessor fills in."""
+
+SETTING_COLUMNS = (
+    "method",
+    "lat",
+    "lon",
+    "elevation_m",
+    "zone",
+    "slope_deg",
+    "downhill_deg",
+    "horizon",
+    "target_deg",
+    "tolerance_deg",
+    "judged_on",
+    "rule",
+)
+"""The columns that come from the drill's site and exercise, and stay as they were that day."""
+
+ROW_COLUMNS = ("attempt", *SETTING_COLUMNS, *OBSERVED_COLUMNS)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Observation:
+    """One attempt as observed and checked.
+
+    `columns` holds texts of the batch format by column name (`OBSERVED_COLUMNS`; one left out
+    is blank). The instrument gives its correction and reading uncertainty, and the reference
+    mark its bearing, wherever the columns leave those blank.
+    """
+
+    columns: Mapping[str, str]
+    instrument: Instrument | None = None
+    mark: ReferenceMark | None = None
+    steps_met: tuple[str, ...] = ()
+    sky: str = ""
+    ground: str = ""
+    remark: str = ""
+
+    def filled(self) -> dict[str, str]:
+        """All observed columns as texts, those of instrument and mark filled in."""
+        unknown = set(self.columns) - set(OBSERVED_COLUMNS)
+        if unknown:
+            raise ValueError(f"not columns of an observation: {', '.join(sorted(unknown))}")
+        row = {name: str(self.columns.get(name, "")).strip() for name in OBSERVED_COLUMNS}
+        if self.instrument is not None:
+            if row["check"] == "compass" and not row["correction_deg"]:
+                row["correction_deg"] = number_text(self.instrument.correction_deg)
+            if not row["reading_u_deg"]:
+                row["reading_u_deg"] = number_text(self.instrument.reading_u_deg)
+        if self.mark is not None and not row["landmark_deg"]:
+            row["landmark_deg"] = number_text(self.mark.bearing_deg)
+        return row
+
+
+def number_text(value: float) -> str:
+    """A number as the batch format writes it: no exponent, no trailing zeros."""
+    text = f"{value:.9f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def local_time(word: str, zone: str) -> datetime:
+    """A time of the batch format on the clock of `zone`; without an offset it is read there."""
+    time = datetime.fromisoformat(word)
+    if time.tzinfo is None:
+        time = resolve_local(time, zone_of(zone))
+    return time.astimezone(zone_of(zone))
+
+
+def setting_of(drill: Drill) -> dict[str, str]:
+    """The batch columns of the drill's place and standard, as they stand now."""
+    site, exercise = drill.site, drill.exercise
+    return {
+        "method": exercise.method,
+        "lat": number_text(site.latitude_deg),
+        "lon": number_text(site.longitude_deg),
+        "elevation_m": number_text(site.elevation_m),
+        "zone": site.zone,
+        "slope_deg": number_text(site.slope_deg),
+        "downhill_deg": number_text(site.downhill_deg),
+        "horizon": site.horizon,
+        "target_deg": number_text(exercise.target_deg),
+        "tolerance_deg": number_text(exercise.tolerance_deg),
+        "judged_on": exercise.judged_on,
+        "rule": exercise.rule,
+    }
+
+
+def facts_of(drill: Drill) -> dict[str, Any]:
+    """Names and wording that a record keeps as they stood when it was made."""
+    course = drill.cohort.course
+    return {
+        "school": course.school.name,
+        "course": course.title,
+        "cohort": drill.cohort.name,
+        "exercise": drill.exercise.title,
+        "task": drill.exercise.task,
+        "steps": drill.exercise.step_list,
+        "site": drill.site.name,
+        "drill_starts_at": drill.starts_at.isoformat(),
+    }

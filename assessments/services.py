@@ -1,0 +1,355 @@
+"""Storing attempts: scored first, all or nothing, and never over an earlier record."""
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+import numpy as np
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from solar.scoring import Scores, score
+
+import solar
+from assessments import policies
+from assessments.models import Attempt, Revision
+from assessments.models.revisions import SCORE_FIELDS
+from assessments.observations import (
+    OBSERVED_COLUMNS,
+    ROW_COLUMNS,
+    SETTING_COLUMNS,
+    Observation,
+    facts_of,
+    local_time,
+    setting_of,
+)
+from coursework.models import Drill, Enrolment, Person, Role
+
+CLOCK_ALLOWANCE = timedelta(minutes=5)
+"""How far a device's clock may run ahead of the server's before its times are refused."""
+
+
+class Refused(ValueError):  # noqa: N818 - named for what it says to the assessor
+    """A result that cannot be stored. `field` is the column or part it is about, '' for all."""
+
+    def __init__(self, field: str, sentence: str, *, position: int = 0) -> None:
+        super().__init__(sentence)
+        self.field = field
+        self.sentence = sentence
+        self.position = position
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """One result to be stored. `key` is made by whoever recorded it first, even offline."""
+
+    drill: Drill
+    student: Person
+    observation: Observation
+    key: uuid.UUID = field(default_factory=uuid.uuid4)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Difference:
+    """One number of a stored score beside what the engine gives today, degrees."""
+
+    column: str
+    stored: float | None
+    fresh: float | None
+
+    @property
+    def change(self) -> float | None:
+        if self.stored is None or self.fresh is None:
+            return None
+        return self.fresh - self.stored
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether it differs by more than the last of the three decimals that are kept."""
+        if self.change is None:
+            return self.stored is not self.fresh
+        return abs(self.change) > 0.0005
+
+
+def record_attempt(
+    *,
+    by: Person,
+    drill: Drill,
+    student: Person,
+    observation: Observation,
+    key: uuid.UUID | None = None,
+    now: datetime | None = None,
+) -> Attempt:
+    """Store one result; see `record_attempts`."""
+    entry = Entry(drill=drill, student=student, observation=observation, key=key or uuid.uuid4())
+    return record_attempts(by=by, entries=[entry], now=now)[0]
+
+
+def record_attempts(
+    *, by: Person, entries: Sequence[Entry], now: datetime | None = None
+) -> list[Attempt]:
+    """Score results and store them, all or none; returns their attempts in the same order.
+
+    A key that is already stored gives the attempt it has, as long as the same person sends
+    the same content. PermissionDenied where `by` does not log for the drill; Refused says
+    which part of which entry (`position`) cannot be stored and why. `now` is the instant of
+    recording, for whoever records on another's clock; the server's own where left out.
+    """
+    now = now or timezone.now()
+    _check_people(by, entries)
+    rows = [
+        {"attempt": str(entry.key), **setting_of(entry.drill), **entry.observation.filled()}
+        for entry in entries
+    ]
+    try:
+        with transaction.atomic():
+            stored = _already_stored(by, entries, rows)
+            new = [
+                (position, entry, rows[position])
+                for position, entry in enumerate(entries)
+                if entry.key not in stored
+            ]
+            stored.update(_store(by, new, now))
+    except IntegrityError:
+        # The same key arrived twice at once and the other one won: it is there to be read now.
+        stored = _already_stored(by, entries, rows)
+        if any(entry.key not in stored for entry in entries):
+            raise
+    return [stored[entry.key] for entry in entries]
+
+
+def correct_attempt(
+    *,
+    by: Person,
+    attempt: Attempt,
+    observation: Observation,
+    reason: str,
+    seen: int | None = None,
+    now: datetime | None = None,
+) -> Revision:
+    """Add a revision with what should have been recorded; place and standard stay as they were.
+
+    `seen` is the number of the revision that the correction was made from: a newer one
+    refuses it. PermissionDenied for those who may not correct; Refused otherwise, with reason.
+    """
+    if not policies.may_correct(by, attempt):
+        raise PermissionDenied
+    reason = reason.strip()
+    if not reason:
+        raise Refused("reason", _("Say why the record is corrected."))
+    now = now or timezone.now()
+    with transaction.atomic():
+        attempt = Attempt.objects.select_for_update().get(pk=attempt.pk)
+        last = Revision.objects.get(pk=attempt.current_id)
+        setting = {name: last.inputs[name] for name in SETTING_COLUMNS}
+        row = {"attempt": str(attempt.key), **setting, **observation.filled()}
+        if _same_content(last, row, observation):
+            if last.number > 1 and last.recorded_by_id == by.pk and last.reason == reason:
+                return last  # the same correction, sent twice
+            raise Refused("", _("Nothing differs from the record as it stands."))
+        if seen is not None and seen != last.number:
+            raise Refused(
+                "", _("Someone corrected this attempt meanwhile. Look at it before you go on.")
+            )
+        _check_belongings(attempt.drill, observation, 0)
+        scores = _scored([row], [0], now)
+        revision = _revision(
+            attempt, scores, 0, row=row, by=by, observation=observation, facts=last.facts, now=now
+        )
+        revision.number = last.number + 1
+        revision.reason = reason
+        _check_texts(revision, 0)
+        revision.save()
+        attempt.current = revision
+        attempt.save(update_fields=["current"])
+    return revision
+
+
+def recompute_difference(revision: Revision) -> list[Difference]:
+    """The stored score beside the one today's engine gives for the same inputs; stores nothing.
+
+    Refused where today's engine cannot score the inputs at all.
+    """
+    scores = score({name: [revision.inputs[name]] for name in ROW_COLUMNS})
+    if scores.columns["problem"][0]:
+        raise Refused(scores.fault_column[0], scores.columns["problem"][0])
+    fresh = _numbers(scores, 0, revision.facts)
+    return [
+        Difference(column=name, stored=getattr(revision, name), fresh=fresh[name])
+        for name in SCORE_FIELDS
+    ]
+
+
+def _check_people(by: Person, entries: Sequence[Entry]) -> None:
+    cohorts = {entry.drill.cohort_id: entry.drill for entry in entries}
+    if not all(policies.may_log(by, drill) for drill in cohorts.values()):
+        raise PermissionDenied
+    enrolled = set(
+        Enrolment.objects.filter(cohort__in=cohorts, role=Role.STUDENT).values_list(
+            "cohort_id", "person_id"
+        )
+    )
+    for position, entry in enumerate(entries):
+        if entry.student.pk == by.pk:
+            raise Refused("student", _("Nobody logs their own result."), position=position)
+        if (entry.drill.cohort_id, entry.student.pk) not in enrolled:
+            sentence = _("%(name)s is not a student of this drill's cohort.")
+            raise Refused("student", sentence % {"name": entry.student}, position=position)
+        _check_belongings(entry.drill, entry.observation, position)
+
+
+def _check_belongings(drill: Drill, observation: Observation, position: int) -> None:
+    mark, instrument = observation.mark, observation.instrument
+    if mark is not None and mark.site_id != drill.site_id:
+        raise Refused("landmark_deg", _("That mark belongs to another site."), position=position)
+    if instrument is not None and instrument.school_id != drill.site.school_id:
+        sentence = _("That instrument belongs to another school.")
+        raise Refused("instrument", sentence, position=position)
+
+
+def _already_stored(
+    by: Person, entries: Sequence[Entry], rows: Sequence[dict[str, str]]
+) -> dict[uuid.UUID, Attempt]:
+    attempts = Attempt.objects.in_bulk([entry.key for entry in entries], field_name="key")
+    if not attempts:
+        return {}
+    firsts = {
+        revision.attempt_id: revision
+        for revision in Revision.objects.filter(attempt__in=attempts.values(), number=1)
+    }
+    for position, (entry, row) in enumerate(zip(entries, rows, strict=True)):
+        attempt = attempts.get(entry.key)
+        if attempt is None:
+            continue
+        first = firsts[attempt.pk]
+        same = (
+            attempt.drill_id == entry.drill.pk
+            and attempt.student_id == entry.student.pk
+            and first.recorded_by_id == by.pk
+            and _same_content(first, row, entry.observation)
+        )
+        if not same:
+            sentence = _("This result was sent before with other content, or by someone else.")
+            raise Refused("key", sentence, position=position)
+    return attempts
+
+
+def _same_content(revision: Revision, row: dict[str, str], observation: Observation) -> bool:
+    # Place and standard are left out: a site mended between two sends is no other result.
+    return (
+        all(revision.inputs[name] == row[name] for name in OBSERVED_COLUMNS)
+        and revision.instrument_id == (observation.instrument and observation.instrument.pk)
+        and revision.steps_met == list(observation.steps_met)
+        and (revision.sky, revision.ground, revision.remark)
+        == (observation.sky, observation.ground, observation.remark)
+    )
+
+
+def _store(
+    by: Person, new: Sequence[tuple[int, Entry, dict[str, str]]], now: datetime
+) -> dict[uuid.UUID, Attempt]:
+    if not new:
+        return {}
+    scores = _scored([row for _, _, row in new], [position for position, _, _ in new], now)
+    attempts, revisions = [], []
+    for i, (position, entry, row) in enumerate(new):
+        drill = entry.drill
+        attempt = Attempt(
+            key=entry.key,
+            drill=drill,
+            exercise=drill.exercise,
+            method=drill.exercise.method,
+            student=entry.student,
+            assessed=drill.assessed,
+            created_at=now,
+        )
+        facts = {**facts_of(drill), "student": entry.student.name}
+        revision = _revision(
+            attempt, scores, i, row=row, by=by, observation=entry.observation, facts=facts, now=now
+        )
+        _check_texts(revision, position)
+        attempts.append(attempt)
+        revisions.append(revision)
+    Attempt.objects.bulk_create(attempts)
+    Revision.objects.bulk_create(revisions)
+    for attempt, revision in zip(attempts, revisions, strict=True):
+        attempt.current = revision
+    Attempt.objects.bulk_update(attempts, ["current"], batch_size=200)
+    return {attempt.key: attempt for attempt in attempts}
+
+
+def _scored(rows: Sequence[dict[str, str]], positions: Sequence[int], now: datetime) -> Scores:
+    scores = score({name: [row[name] for row in rows] for name in ROW_COLUMNS})
+    for i, (row, position) in enumerate(zip(rows, positions, strict=True)):
+        if scores.columns["problem"][i]:
+            raise Refused(scores.fault_column[i], scores.columns["problem"][i], position=position)
+        future = _("That time is still to come.")
+        if scores.observed_at[i] > now + CLOCK_ALLOWANCE:
+            raise Refused("times" if row["times"] else "date", future, position=position)
+        check_time = row["check_time"] and local_time(row["check_time"], row["zone"])
+        if check_time and check_time > now + CLOCK_ALLOWANCE:
+            raise Refused("check_time", future, position=position)
+    return scores
+
+
+def _revision(
+    attempt: Attempt,
+    scores: Scores,
+    i: int,
+    *,
+    row: dict[str, str],
+    by: Person,
+    observation: Observation,
+    facts: dict[str, Any],
+    now: datetime,
+) -> Revision:
+    instrument, mark = observation.instrument, observation.mark
+    facts = {
+        **facts,
+        "assessor": by.name,
+        "instrument": str(instrument) if instrument else "",
+        "mark": mark.name if mark else "",
+        # A hand taken for 15 degrees because nobody measured it splits nothing.
+        "hand_measured": bool(row["degrees_per_hand"]),
+    }
+    return Revision(
+        attempt=attempt,
+        number=1,
+        recorded_by=by,
+        recorded_at=now,
+        inputs=row,
+        observed_at=scores.observed_at[i],
+        instrument=instrument,
+        facts=facts,
+        steps_met=list(observation.steps_met),
+        sky=observation.sky,
+        ground=observation.ground,
+        remark=observation.remark,
+        **_numbers(scores, i, facts),
+        verdict=scores.columns["verdict"][i],
+        drawing=scores.drawing(i),
+        engine=solar.ENGINE,
+        magnetic_model=scores.magnetic_model[i],
+    )
+
+
+def _numbers(scores: Scores, i: int, facts: dict[str, Any]) -> dict[str, float | None]:
+    """The columns of a score as numbers, None where blank or where the split is not known."""
+    numbers = {
+        name: None if np.isnan(scores.columns[name][i]) else float(scores.columns[name][i])
+        for name in SCORE_FIELDS
+    }
+    if not facts["hand_measured"]:
+        numbers["counting_error_deg"] = None
+    return numbers
+
+
+def _check_texts(revision: Revision, position: int) -> None:
+    try:
+        revision.clean_fields(exclude={"attempt", "recorded_by", "instrument"})
+    except ValidationError as error:
+        name, sentences = next(iter(error.message_dict.items()))
+        raise Refused(name, sentences[0], position=position) from error
