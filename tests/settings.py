@@ -8,7 +8,7 @@ import tempfile
 os.environ.setdefault("PLUMBSHADOW_DATA", tempfile.mkdtemp(prefix="plumbshadow-tests-"))
 os.environ.setdefault("PLUMBSHADOW_HTTPS", "no")
 
-from coursework.settings import *  # noqa: E402, F403
+from coursework.settings import *  # noqa: F403
 
 # Argon2 is slow on purpose; no test here is about how slow.
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
