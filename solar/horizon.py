@@ -61,3 +61,17 @@ class TerrainHorizon:
 
     def __str__(self) -> str:
         return " ".join(f"{bearing:g}:{elevation:g}" for bearing, elevation in self.pairs)
+
+
+def groups(profiles: np.ndarray) -> list[tuple[TerrainHorizon, np.ndarray]]:
+    """Rows that share a profile: (profile, row numbers), for an object array of profiles."""
+    first_seen: dict[TerrainHorizon, int] = {}
+    by_identity: dict[int, int] = {}
+    codes = np.empty(profiles.size, dtype=int)
+    for row, profile in enumerate(profiles):
+        code = by_identity.get(id(profile))
+        if code is None:
+            code = first_seen.setdefault(profile, len(first_seen))
+            by_identity[id(profile)] = code
+        codes[row] = code
+    return [(profile, np.nonzero(codes == code)[0]) for profile, code in first_seen.items()]

@@ -1,0 +1,128 @@
+"""The four checks: from what was read to the true bearing laid, and how sure that is."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from solar.columns import Attempts
+from solar.declination import UNUSABLE_NT, Field, declination, first_and_last_year
+from solar.faults import Faults
+from solar.methods.base import LEAST_ELEVATION_DEG, LONGEST_SHADOW, NEAR_ZENITH_DEG, Group
+
+READING_U_DEG = {"compass": 1.5, "shadow": 1.0, "landmark": 1.0, "direct": 0.0}
+"""Standard uncertainty of a reading where the row gives none (common practice)."""
+MARK_BEARING_U_DEG = 0.5
+OWN_DECLINATION_U_DEG = 0.5
+CLOCK_U_S = 15.0
+"""Standard uncertainty of a recorded time."""
+_HALF_STEP_S = 30
+HALF_STEP = np.timedelta64(_HALF_STEP_S, "s")
+
+
+@dataclass
+class Checked:
+    """True bearing laid and its standard uncertainty by row; NaN where refused or unused."""
+
+    laid_deg: np.ndarray
+    u_deg: np.ndarray
+    declination_deg: np.ndarray
+    magnetic_model: np.ndarray
+
+
+def check(attempts: Attempts, last_times: np.ndarray, faults: Faults) -> Checked:
+    """Work out every sound row's check. last_times: (rows,) datetime64, for compass checks."""
+    rows = len(attempts)
+    reading_u = attempts.reading_u_deg.copy()
+    for kind, default in READING_U_DEG.items():
+        reading_u[np.isnan(reading_u) & (attempts.check == kind)] = default
+    checked = Checked(
+        attempts.reading_deg.copy(), reading_u, np.full(rows, np.nan), np.full(rows, "", object)
+    )
+    _compass(attempts, last_times, faults, checked)
+    _shadow(attempts, faults, checked)
+    landmark = faults.sound & (attempts.check == "landmark")
+    checked.laid_deg[landmark] += attempts.landmark_deg[landmark]
+    checked.u_deg[landmark] = np.hypot(checked.u_deg[landmark], MARK_BEARING_U_DEG)
+    return checked
+
+
+def _compass(attempts, last_times, faults, checked) -> None:
+    rows = np.nonzero(faults.sound & (attempts.check == "compass"))[0]
+    if not rows.size:
+        return
+    times = np.where(
+        np.isnat(attempts.check_time[rows]), last_times[rows], attempts.check_time[rows]
+    )
+    field = declination(
+        times,
+        latitude_deg=attempts.latitude_deg[rows],
+        longitude_deg=attempts.longitude_deg[rows],
+        elevation_m=attempts.elevation_m[rows],
+    )
+    own = attempts.own_declination_deg[rows]
+    given = ~np.isnan(own)
+    _refuse_compass(field, given, rows, faults)
+    used = np.where(given, own, field.declination_deg)
+    uncertainty = np.where(given, OWN_DECLINATION_U_DEG, field.uncertainty_deg)
+    checked.laid_deg[rows] += attempts.correction_deg[rows] + used
+    checked.u_deg[rows] = np.hypot(checked.u_deg[rows], uncertainty)
+    checked.declination_deg[rows] = used
+    checked.magnetic_model[rows] = np.where(given, "", field.model)
+
+
+def _refuse_compass(field: Field, given, rows, faults) -> None:
+    first, last = first_and_last_year()
+    without = ~given & (field.model == "")
+    unsure = ~given & ~without & np.isnan(field.uncertainty_deg)
+    for index in np.nonzero(without | unsure)[0]:
+        row = int(rows[index])
+        reason = (
+            f"the magnetic models at hand hold {first:.0f} to {last:.0f} only"
+            if without[index]
+            else "the magnetic model of those years has no published error"
+        )
+        faults.put(row, faults.time_column(row), f"{reason}; give a declination_deg.")
+    with np.errstate(invalid="ignore"):
+        weak = field.horizontal_nt < UNUSABLE_NT
+    faults.put_where(
+        weak,
+        "check",
+        lambda i: (
+            f"the horizontal field here is {field.horizontal_nt[i]:.0f} nT; below "
+            f"{UNUSABLE_NT:.0f} nT a compass cannot be used."
+        ),
+        rows,
+    )
+
+
+def _shadow(attempts, faults, checked) -> None:
+    rows = np.nonzero(faults.sound & (attempts.check == "shadow"))[0]
+    if not rows.size:
+        return
+    now = attempts.check_time[rows][:, None]
+    # The azimuth now and half a minute to either side, for its rate.
+    instants = now + np.array([-_HALF_STEP_S, 0, _HALF_STEP_S]).astype("timedelta64[s]")
+    azimuth, elevation = Group(attempts, rows, instants, faults).sun()
+    height = elevation[:, 1]
+    faults.put_where(
+        height > 90.0 - NEAR_ZENITH_DEG,
+        "check_time",
+        lambda i: (
+            f"the sun stood within {NEAR_ZENITH_DEG:.0f} degrees of the zenith; "
+            "a plumb line had no usable shadow."
+        ),
+        rows,
+    )
+    faults.put_where(
+        height < LEAST_ELEVATION_DEG,
+        "check_time",
+        lambda i: (
+            f"the sun stood at {height[i]:.1f} degrees; a shadow longer than "
+            f"{LONGEST_SHADOW:.0f} lengths of the plumb line cannot be used."
+        ),
+        rows,
+    )
+    turned = np.mod(azimuth[:, 2] - azimuth[:, 0] + 180.0, 360.0) - 180.0
+    checked.laid_deg[rows] += azimuth[:, 1] + 180.0
+    rate = turned / (2.0 * _HALF_STEP_S)
+    checked.u_deg[rows] = np.hypot(checked.u_deg[rows], rate * CLOCK_U_S)

@@ -1,0 +1,72 @@
+"""Numbers out of columns of text, with their ranges."""
+
+import math
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from solar.faults import Faults
+
+# Written out since float() also takes "1_0", "nan", "infinity" and digits of other scripts.
+_NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
+
+
+@dataclass(frozen=True)
+class Range:
+    """Lowest and highest value allowed; `above_lowest` leaves the lowest itself out."""
+
+    lowest: float
+    highest: float
+    unit: str
+    above_lowest: bool = False
+
+    def refuses(self, values: np.ndarray) -> np.ndarray:
+        with np.errstate(invalid="ignore"):
+            below = values <= self.lowest if self.above_lowest else values < self.lowest
+            return below | (values > self.highest)
+
+    def __str__(self) -> str:
+        if self.highest == math.inf:
+            word = "more than" if self.above_lowest else "at least"
+            return f"{word} {self.lowest:g} {self.unit}"
+        if self.above_lowest:
+            return f"more than {self.lowest:g} and at most {self.highest:g} {self.unit}"
+        return f"from {self.lowest:g} to {self.highest:g} {self.unit}"
+
+
+def number_column(
+    name: str,
+    texts: list[str],
+    allowed: Range,
+    faults: Faults,
+    *,
+    blank: float,
+    required: bool,
+    used: np.ndarray | None,
+) -> np.ndarray:
+    """One column as floats: blanks become `blank`, what cannot be read NaN and a fault.
+
+    used: rows for which the range counts (all where None); a finite number is needed anyhow.
+    """
+    if not any(texts):
+        values = np.full(len(texts), blank)
+    else:
+        values = np.array([float(text) if _NUMBER.fullmatch(text) else math.nan for text in texts])
+        for row in np.nonzero(~np.isfinite(values))[0]:
+            if texts[row]:
+                faults.put(row, name, "it is not a finite number.")
+                values[row] = math.nan
+            else:
+                values[row] = blank
+    if required:
+        for row, text in enumerate(texts):
+            if not text:
+                faults.put(row, name, "it is required.")
+    outside = allowed.refuses(values)
+    if used is not None:
+        outside &= used
+    for row in np.nonzero(outside)[0]:
+        faults.put(row, name, f"it must be {allowed}.")
+        values[row] = math.nan
+    return values

@@ -1,0 +1,177 @@
+"""One columnar function: attempts in, scores out. A single attempt is a column of one."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+import numpy as np
+
+from solar import checks, columns, decision
+from solar.bearings import bearing_deg, difference_deg, wrap_deg
+from solar.checks import CLOCK_U_S, HALF_STEP
+from solar.columns import Attempts
+from solar.daylight import clearance_deg
+from solar.drawing import Geometry
+from solar.faults import Faults
+from solar.horizon import groups
+from solar.methods import MODULES, Group, first_last, watch
+
+NUMBERS = (
+    "laid_true_deg", "error_deg", "method_error_deg", "own_error_deg", "counting_error_deg",
+    "correction_error_deg", "marking_scatter_deg", "expanded_uncertainty_deg",
+)  # fmt: skip
+ADDED = (*NUMBERS, "verdict", "sun_azimuth_deg", "sun_elevation_deg", "declination_used_deg")
+ADDED = (*ADDED, "problem")
+"""The added columns of the batch file, in order."""
+
+_NEAR_THE_EVENT = np.timedelta64(5, "m")
+
+
+@dataclass(frozen=True)
+class Scores:
+    """Scores by row. Angles are degrees, errors positive to the right; NaN is blank.
+
+    columns: the added columns of the batch file, unrounded floats or lists of words.
+    fault_column: which column a problem is about. observed_at: last recorded or computed time.
+    """
+
+    columns: dict[str, np.ndarray | list[str]]
+    fault_column: list[str]
+    observed_at: list[datetime | None]
+    magnetic_model: list[str]
+    geometry: Geometry
+
+    def drawing(self, row: int) -> dict:
+        """Bearings and lengths for the drawing of one row, as plain values."""
+        return self.geometry.of_row(row)
+
+
+def score(table: Mapping[str, Sequence]) -> Scores:
+    """Score attempts given as columns of the batch format, text or typed, of equal length.
+
+    ValueError where a required column is missing or lengths differ. A row that cannot be
+    scored has NaN and a sentence in the column `problem`; the others are scored all the same.
+    """
+    attempts, faults = columns.read(table)
+    rows = len(attempts)
+    geometry = Geometry.empty(attempts)
+    method_error, slope, scatter, counting = (np.full(rows, np.nan) for _ in range(4))
+    for name, module in MODULES.items():
+        members = np.nonzero(faults.sound & (attempts.method == name))[0]
+        if members.size:
+            laid, slope[members] = _lay(name, module, attempts, members, faults)
+            method_error[members] = wrap_deg(laid.north_deg)
+            scatter[members] = laid.scatter_deg
+            counting[members] = wrap_deg(
+                laid.per_hand_deg * (attempts.hands[members] - laid.hands_perfect)
+            )
+            geometry.put(members, laid)
+    last_times = geometry.last_times()
+    checked = checks.check(attempts, geometry.last_recorded(), faults)
+    result = _errors(attempts, checked, method_error, slope)
+    result |= {"marking_scatter_deg": scatter, "counting_error_deg": counting}
+    azimuth, elevation = geometry.sun_at(last_times)
+    result |= {"sun_azimuth_deg": azimuth, "sun_elevation_deg": elevation}
+    result["declination_used_deg"] = checked.declination_deg
+    _refuse_what_has_no_number(result, faults)
+    for values in result.values():
+        values[~faults.sound] = np.nan
+    result["verdict"] = _verdicts(attempts, result)
+    result["problem"] = faults.sentence.tolist()
+    geometry.finish(result, attempts)
+    return Scores(
+        columns={name: result[name] for name in ADDED},
+        fault_column=faults.column.tolist(),
+        observed_at=[
+            moment.replace(tzinfo=UTC) if sound and moment is not None else None
+            for moment, sound in zip(last_times.tolist(), faults.sound, strict=True)
+        ],
+        magnetic_model=checked.magnetic_model.tolist(),
+        geometry=geometry,
+    )
+
+
+def _lay(name, module, attempts: Attempts, rows: np.ndarray, faults: Faults):
+    """The perfect practitioner of one method, and the method error's change a second."""
+    group = Group(attempts, rows, attempts.times[rows], faults)
+    computed = np.zeros(rows.size, dtype=bool)
+    if name == first_last.NAME:
+        computed = group.of("order") != ""
+        if group.times.shape[1] < 2:
+            group.times = np.full((rows.size, 2), np.datetime64("NaT"), dtype="datetime64[us]")
+        else:
+            group.times = group.times[:, :2].copy()
+        group.times[computed] = first_last.computed_times(group)[computed]
+    _refuse_below_horizon(group, near=name == first_last.NAME)
+    laid = module.lay(group)
+    moved = []
+    for sign in (-1, 1):
+        near = Group(attempts, rows, group.times + sign * HALF_STEP, None)
+        shift = (
+            {"shift_hours": sign * HALF_STEP / np.timedelta64(1, "h")} if module is watch else {}
+        )
+        moved.append(module.lay(near, **shift).north_deg)
+    a_second = difference_deg(moved[1], moved[0]) / (2 * HALF_STEP / np.timedelta64(1, "s"))
+    return laid, np.where(computed, 0.0, a_second)
+
+
+def _refuse_below_horizon(group: Group, *, near: bool) -> None:
+    """Refuse rows with the sun below the terrain horizon at a recorded time.
+
+    near: rows whose sun is above it within five minutes of the time are let pass.
+    """
+    below = np.zeros(group.times.shape, dtype=bool)
+    times = np.where((group.of("order") == "")[:, None], group.times, np.datetime64("NaT"))
+    steps = np.arange(-5, 6) * np.timedelta64(1, "m") if near else np.array([0], "timedelta64[m]")
+    for profile, some in groups(group.of("horizon")):
+        row, mark = np.nonzero(~np.isnat(times[some]))
+        row = some[row]
+        clearance = clearance_deg(
+            times[row, mark][:, None] + steps,
+            latitude_deg=group.of("latitude_deg")[row][:, None],
+            longitude_deg=group.of("longitude_deg")[row][:, None],
+            elevation_m=group.of("elevation_m")[row][:, None],
+            horizon=profile,
+        )
+        below[row, mark] = clearance.max(axis=1) < 0.0
+    group.refuse(
+        below.any(axis=1),
+        "times",
+        lambda i: (
+            f"at {times[i][below[i]][0].astype('datetime64[s]')}Z the sun was below the "
+            + ("horizon." if group.of("horizon")[i].is_open else "skyline of this place.")
+        ),
+    )
+
+
+def _errors(attempts: Attempts, checked, method_error, slope) -> dict[str, np.ndarray]:
+    error = difference_deg(checked.laid_deg, attempts.target_deg)
+    declared = ~np.isnan(attempts.declared_deg)
+    own = np.where(declared, error, wrap_deg(error - method_error))
+    # The clock matters to the own error only where the method's part was taken out of it.
+    clock_u = np.where(attempts.judged_on_own & ~declared, slope * CLOCK_U_S, 0.0)
+    return {
+        "laid_true_deg": bearing_deg(checked.laid_deg),
+        "error_deg": error,
+        "method_error_deg": method_error.copy(),
+        "own_error_deg": own,
+        "correction_error_deg": wrap_deg(method_error + attempts.declared_deg),
+        "expanded_uncertainty_deg": decision.COVERAGE * np.hypot(checked.u_deg, clock_u),
+    }
+
+
+def _verdicts(attempts: Attempts, result) -> list[str]:
+    judged = np.where(attempts.judged_on_own, result["own_error_deg"], result["error_deg"])
+    return decision.decide(
+        judged,
+        tolerance_deg=attempts.tolerance_deg,
+        expanded_u_deg=result["expanded_uncertainty_deg"],
+        guarded=attempts.guarded,
+    ).tolist()
+
+
+def _refuse_what_has_no_number(result, faults: Faults) -> None:
+    """Marks that fall on one spot make no line; said instead of a NaN that travels."""
+    for name in ("method_error_deg", "own_error_deg", "expanded_uncertainty_deg"):
+        for row in np.nonzero(faults.sound & ~np.isfinite(result[name]))[0]:
+            faults.put(row, "times", "the marks fall on one spot and make no line.")
