@@ -1,0 +1,124 @@
+"""What is written on drawings, and said of them to those who cannot see them."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
+
+from assessments.sheets import words
+
+# The methods that lay a line through points on the ground.
+THROUGH_POINTS = ("shadow-tip", "first-last", "equal-shadow")
+BY_THE_SUN = ("hands", "watch")
+
+
+@dataclass(frozen=True)
+class DrawingWords:
+    """The texts of a drawing in the language in force when it is made."""
+
+    student: str
+    asked: str
+    method: str
+    sun: str
+    rule_sun: str
+    true_north: str
+    letters: dict[int, str]
+
+    @classmethod
+    def current(cls) -> "DrawingWords":
+        return cls(
+            student=_("Student"),
+            asked=_("Asked for"),
+            method=_("Method"),
+            sun=_("Sun"),
+            rule_sun=_("Rule’s sun"),
+            true_north=_("true north"),
+            letters={
+                0: pgettext("point of the compass", "N"),
+                90: pgettext("point of the compass", "E"),
+                180: pgettext("point of the compass", "S"),
+                270: pgettext("point of the compass", "W"),
+            },
+        )
+
+
+def local_times(times: list[str], zone: str) -> list[str]:
+    """ISO times as shown by clocks of `zone`; with the day where they are not all of one day."""
+    local = [datetime.fromisoformat(time).astimezone(ZoneInfo(zone)) for time in times]
+    several_days = len({moment.date() for moment in local}) > 1
+    shape = "H:i:s" if any(moment.second for moment in local) else "H:i"
+    if several_days:
+        return [date_format(moment, f"j M {shape}") for moment in local]
+    return [date_format(moment, shape) for moment in local]
+
+
+def legend_words(drawing: dict, *, marks: int) -> dict[str, str]:
+    """The legend, by the kind of mark it explains, in the order it is printed."""
+    method = drawing["method"]
+    found = {
+        "laid": _("the student’s line"),
+        "asked": _("the true line asked for"),
+        "method": _("the line the method gives when followed perfectly"),
+    }
+    uncertainty = drawing.get("uncertainty_deg")
+    if uncertainty:
+        found["wedge"] = _("how well the check knows the student’s line, ±%(angle)s") % {
+            "angle": words.degrees(uncertainty)
+        }
+    if marks:
+        found["shadow"] = _("shadow of the stick")
+        if method in THROUGH_POINTS:
+            found["mark"] = (
+                _("mark at the tip of the shadow, local time")
+                if method == "shadow-tip"
+                else _("end of the length laid along the shadow, local time")
+            )
+            found["chord"] = _("line through the marks, taken as east and west")
+        else:
+            found["mark"] = _("tip of the shadow, local time")
+    found["sun"] = _("the sun’s true bearing")
+    if drawing.get("assumed_sun_deg") is not None:
+        found["assumed-sun"] = _("the bearing at which the rule supposes the sun")
+    return found
+
+
+def drawing_title(drawing: dict) -> str:
+    """One line that names the drawing."""
+    if not drawing:
+        return _("Empty compass rose to draw the result on")
+    return _("The result seen from above, north up")
+
+
+def drawing_description(drawing: dict, zone: str) -> str:
+    """The drawing in sentences, with its numbers."""
+    if not drawing:
+        return _("Degrees clockwise from true north, with the foot of the stick in the middle.")
+    sentences = [
+        _("The student’s line points to %(laid)s, the line asked for to %(asked)s.")
+        % {
+            "laid": words.bearing(drawing["laid_deg"]),
+            "asked": words.bearing(drawing["target_deg"]),
+        },
+        _("Followed perfectly, the method gives %(method)s.")
+        % {"method": words.bearing(drawing["method_deg"])},
+    ]
+    marks = drawing.get("marks", [])
+    times = local_times([mark["time"] for mark in marks], zone)
+    sentences += [
+        _("At %(time)s the sun stood at %(azimuth)s, %(elevation)s high.")
+        % {
+            "time": time,
+            "azimuth": words.bearing(mark["sun_azimuth_deg"]),
+            "elevation": words.degrees(mark["sun_elevation_deg"]),
+        }
+        for mark, time in zip(marks, times, strict=True)
+    ]
+    if drawing.get("assumed_sun_deg") is not None:
+        sentences.append(
+            _("The rule supposes it at %(angle)s.")
+            % {"angle": words.bearing(drawing["assumed_sun_deg"])}
+        )
+    return " ".join(sentences)

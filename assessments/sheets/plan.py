@@ -1,0 +1,147 @@
+"""Where everything of an attempt's drawing goes, worked out before a shape is made."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from reportlab.graphics.shapes import Shape
+
+from assessments.sheets import fonts, rose, words
+from assessments.sheets.drawing_words import (
+    THROUGH_POINTS,
+    DrawingWords,
+    legend_words,
+    local_times,
+)
+from assessments.sheets.furniture import STRIP_HEIGHT, Legend
+from assessments.sheets.placing import Box, Placer
+from assessments.sheets.rose import RimLabel
+from assessments.sheets.shapes import Point, Segment, at_bearing
+from solar.bearings import difference_deg
+
+# The longest shadow as a part of the inner radius.
+_LONGEST = 0.70
+_SUNS_APART_DEG = 10.0
+_MARKS_APART = 20.0
+_MARK_SIZE, _MARK_HEIGHT = 8.0, 10.0
+
+
+@dataclass(frozen=True)
+class MarkLabel:
+    words: str
+    anchor: Point
+    box: Box
+    size: float = _MARK_SIZE
+
+    @property
+    def needs_leader(self) -> bool:
+        return math.dist(self.anchor, self.box.nearest_to(self.anchor)) > 9.0
+
+
+class Plan:
+    """Places in points of the drawing: rose, marks, labels, strip and legend."""
+
+    def __init__(
+        self, drawing: dict, width: float, height: float, zone: str, labels: DrawingWords
+    ) -> None:
+        self.drawing, self.width = drawing, width
+        marks = drawing.get("marks", [])
+        self.times = local_times([mark["time"] for mark in marks], zone)
+        landed = [mark for mark in marks if mark.get("east_m") is not None]
+        self.suns = _suns(marks, self.times, labels)
+        self.labels = rose.staggered([*_line_labels(drawing, labels), *self.suns])
+        self.legend = Legend(legend_words(drawing, marks=len(landed)), width)
+        below = self.legend.height + STRIP_HEIGHT + 8.0
+        around = rose.BAND + rose.furthest_reach(self.labels) + 3.0
+        side = rose.side_width(self.labels)
+        self.radius = min(width / 2 - side - rose.BAND, (height - below) / 2 - around)
+        if self.radius < 40.0:
+            raise ValueError("The drawing has too little room to be read.")
+        tall = 2 * (self.radius + around)
+        self.height = below + tall
+        self.centre: Point = (width / 2, below + tall / 2)
+        self.bounds = Box(0.0, below, width, self.height)
+        longest = max((math.hypot(mark["east_m"], mark["north_m"]) for mark in landed), default=0.0)
+        self.points_per_metre = self.radius * _LONGEST / longest if longest else 1.0
+        self.tips = [self._on_ground(mark["east_m"], mark["north_m"]) for mark in landed]
+        self.chord = self._chord()
+
+    def _on_ground(self, east_m: float, north_m: float) -> Point:
+        return (
+            self.centre[0] + east_m * self.points_per_metre,
+            self.centre[1] + north_m * self.points_per_metre,
+        )
+
+    def _chord(self) -> Segment | None:
+        """The line through the marks, a quarter of its turn from what the method calls north."""
+        if self.drawing["method"] not in THROUGH_POINTS or len(self.tips) < 2:
+            return None
+        east = self.drawing["method_deg"] - self.drawing["target_deg"] + 90.0
+        middle = (
+            sum(tip[0] for tip in self.tips) / len(self.tips),
+            sum(tip[1] for tip in self.tips) / len(self.tips),
+        )
+        reach = max(math.dist(tip, middle) for tip in self.tips) + 16.0
+        reach = max(reach, self.radius * 0.22)
+        return at_bearing(middle, east, -reach), at_bearing(middle, east, reach)
+
+    def rim_labels(self) -> list[tuple[list[Shape], Box]]:
+        return rose.rim_labels(self.labels, self.centre, self.radius, self.bounds)
+
+    def mark_labels(self) -> Iterator[MarkLabel]:
+        """Times beside the marks; the first and the last come first where room is short."""
+        placer = Placer(self.centre, self.radius - 1.0)
+        placer.lines += [(self.centre, tip) for tip in self.tips]
+        placer.lines += [self.chord] if self.chord else []
+        placer.lines += [
+            (self.centre, at_bearing(self.centre, self.drawing[key], self.radius))
+            for key in ("laid_deg", "method_deg", "target_deg")
+        ]
+        placer.boxes.append(_around(self.centre, 6.0))
+        placer.boxes += [_around(tip, 3.5) for tip in self.tips]
+        numbered = list(zip(self.tips, self.times, strict=False))
+        labelled: list[Point] = []
+        for tip, time in numbered[:1] + numbered[:0:-1]:
+            # Closer than this, times can no longer be told apart; the table has them all.
+            crowded = any(math.dist(tip, other) < _MARKS_APART for other in labelled)
+            if crowded and len(labelled) > 1:
+                continue
+            width = fonts.text_width(time, _MARK_SIZE) * rose.SLACK + 3.0
+            box = placer.place(tip, width, _MARK_HEIGHT)
+            if box is not None:
+                labelled.append(tip)
+                # The leader of a far label is in the way of the next ones.
+                placer.lines.append((tip, box.nearest_to(tip)))
+                yield MarkLabel(time, tip, box)
+
+
+def _around(point: Point, reach: float) -> Box:
+    return Box(point[0] - reach, point[1] - reach, point[0] + reach, point[1] + reach)
+
+
+def _line_labels(drawing: dict, labels: DrawingWords) -> list[RimLabel]:
+    found = [
+        RimLabel(drawing[key], (name, words.bearing(drawing[key])), mark)
+        for key, name, mark in (
+            ("target_deg", labels.asked, "asked"),
+            ("laid_deg", labels.student, "laid"),
+            ("method_deg", labels.method, "method"),
+        )
+    ]
+    supposed = drawing.get("assumed_sun_deg")
+    if supposed is not None:
+        found.append(RimLabel(supposed, (labels.rule_sun, words.bearing(supposed)), "assumed-sun"))
+    return found
+
+
+def _suns(marks: list[dict], times: list[str], labels: DrawingWords) -> list[RimLabel]:
+    """The sun at the last mark, and at earlier ones where it stood well apart."""
+    found: list[RimLabel] = []
+    for mark, time in reversed(list(zip(marks, times, strict=True))):
+        azimuth = mark["sun_azimuth_deg"]
+        if len(found) < 4 and all(
+            abs(difference_deg(azimuth, other.bearing_deg)) >= _SUNS_APART_DEG for other in found
+        ):
+            lines = (f"{labels.sun} {time}", words.bearing(azimuth))
+            found.append(RimLabel(azimuth, lines, "sun"))
+    return found
