@@ -19,6 +19,7 @@ from coursework.models import (
     Exercise,
     Instrument,
     Person,
+    ReferenceMark,
     Role,
     Site,
 )
@@ -134,6 +135,24 @@ def may_arrange_school(person: Person) -> bool:
 def may_arrange_cohort(person: Person, cohort: Cohort) -> bool:
     """Its people, its drills and itself: administrators and the leads of this cohort."""
     return _administers(person, cohort) or _holds(person, Role.LEAD, cohort=cohort)
+
+
+def may_arrange(person: Person, thing) -> bool:
+    """Change or remove any one thing of coursework, a person's account aside."""
+    match thing:
+        case Cohort():
+            return may_arrange_cohort(person, thing)
+        case Drill() | Enrolment():
+            return may_arrange_cohort(person, thing.cohort)
+        case Exercise():
+            school = thing.course.school_id
+        case ReferenceMark():
+            school = thing.site.school_id
+        case Course() | Site() | Instrument():
+            school = thing.school_id
+        case _:
+            raise TypeError(f"No rule says who arranges {thing!r}.")
+    return school == person.school_id and may_arrange_school(person)
 
 
 def may_assess(person: Person, cohort: Cohort) -> bool:

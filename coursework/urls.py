@@ -1,13 +1,61 @@
 """Addresses of the site."""
 
+from django.contrib import admin
 from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
-from coursework.views import account, home
+from coursework.views import (
+    account,
+    cohorts,
+    courses,
+    drills,
+    exercises,
+    home,
+    instruments,
+    people,
+    sites,
+)
 
 urlpatterns = [
+    path("", home.home, name="home"),
     path("sign-in/", account.SignIn.as_view(), name="sign-in"),
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
-    path("", home.home, name="home"),
+    path("profile/", account.profile, name="profile"),
+    path("profile/password/", account.password_change, name="password-change"),
+    path("courses/", courses.course_list, name="course-list"),
+    path("courses/new/", courses.course_add, name="course-add"),
+    path("courses/<int:pk>/", courses.course_detail, name="course-detail"),
+    path("courses/<int:pk>/edit/", courses.course_edit, name="course-edit"),
+    path("courses/<int:pk>/remove/", courses.course_remove, name="course-remove"),
+    path("courses/<int:course_pk>/exercises/new/", exercises.exercise_add, name="exercise-add"),
+    path("exercises/<int:pk>/", exercises.exercise_detail, name="exercise-detail"),
+    path("exercises/<int:pk>/edit/", exercises.exercise_edit, name="exercise-edit"),
+    path("exercises/<int:pk>/remove/", exercises.exercise_remove, name="exercise-remove"),
+    path("sites/", sites.site_list, name="site-list"),
+    path("sites/new/", sites.site_add, name="site-add"),
+    path("sites/<int:pk>/", sites.site_detail, name="site-detail"),
+    path("sites/<int:pk>/edit/", sites.site_edit, name="site-edit"),
+    path("sites/<int:pk>/remove/", sites.site_remove, name="site-remove"),
+    path("sites/<int:site_pk>/marks/new/", sites.mark_add, name="mark-add"),
+    path("marks/<int:pk>/remove/", sites.mark_remove, name="mark-remove"),
+    path("instruments/", instruments.instrument_list, name="instrument-list"),
+    path("instruments/new/", instruments.instrument_add, name="instrument-add"),
+    path("instruments/<int:pk>/edit/", instruments.instrument_edit, name="instrument-edit"),
+    path("instruments/<int:pk>/remove/", instruments.instrument_remove, name="instrument-remove"),
+    path("cohorts/", cohorts.cohort_list, name="cohort-list"),
+    path("cohorts/new/", cohorts.cohort_add, name="cohort-add"),
+    path("cohorts/<int:pk>/", cohorts.cohort_detail, name="cohort-detail"),
+    path("cohorts/<int:pk>/edit/", cohorts.cohort_edit, name="cohort-edit"),
+    path("cohorts/<int:pk>/remove/", cohorts.cohort_remove, name="cohort-remove"),
+    path("cohorts/<int:cohort_pk>/people/add/", people.enrolment_add, name="enrolment-add"),
+    path("cohorts/<int:cohort_pk>/people/new/", people.person_add, name="person-add"),
+    path("enrolments/<int:pk>/remove/", people.enrolment_remove, name="enrolment-remove"),
+    path("enrolments/<int:pk>/hand/", people.enrolment_hand, name="enrolment-hand"),
+    path("people/<int:pk>/password/", people.person_password, name="person-password"),
+    path("cohorts/<int:cohort_pk>/drills/new/", drills.drill_add, name="drill-add"),
+    path("drills/<int:pk>/", drills.drill_detail, name="drill-detail"),
+    path("drills/<int:pk>/edit/", drills.drill_edit, name="drill-edit"),
+    path("drills/<int:pk>/remove/", drills.drill_remove, name="drill-remove"),
+    path("maintenance/", admin.site.urls),
     path("", include("assessments.urls")),
 ]

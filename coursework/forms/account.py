@@ -1,6 +1,6 @@
 """Forms for one's own account."""
 
-from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
@@ -18,3 +18,7 @@ class SignInForm(CrispyLook, AuthenticationForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["username"].label = _("Sign-in name")
+
+
+class PasswordForm(CrispyLook, PasswordChangeForm):
+    pass

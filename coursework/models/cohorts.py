@@ -1,14 +1,35 @@
 """Who takes which course when, and the drills they are taken out on."""
 
+from datetime import date, datetime, timedelta
+from typing import Self
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
+
+LONGEST_MIN = 1440
 
 
 class Role(models.TextChoices):
     LEAD = "lead", _("course lead")
     ASSISTANT = "assistant", _("assistant instructor")
     STUDENT = "student", _("student")
+
+
+class CohortQuerySet(models.QuerySet):
+    def with_numbers(self) -> Self:
+        """Each with its course and `students`, the number of them."""
+        students = models.Count("enrolments", filter=models.Q(enrolments__role=Role.STUDENT))
+        return self.select_related("course").annotate(students=students)
+
+    def not_over(self, today: date) -> Self:
+        return self.filter(ends_on__gte=today)
+
+    def matching(self, words: str) -> Self:
+        return self.filter(
+            models.Q(name__icontains=words) | models.Q(course__title__icontains=words)
+        )
 
 
 class Cohort(models.Model):
@@ -21,6 +42,8 @@ class Cohort(models.Model):
     people = models.ManyToManyField(
         "coursework.Person", through="coursework.Enrolment", related_name="cohorts"
     )
+
+    objects = CohortQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("cohort")
@@ -37,6 +60,12 @@ class Cohort(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def stage(self, today: date) -> str:
+        """Whether it is to come, running or over, in words."""
+        if today < self.starts_on:
+            return gettext("to come")
+        return gettext("over") if today > self.ends_on else gettext("running")
 
 
 class Enrolment(models.Model):
@@ -60,6 +89,37 @@ class Enrolment(models.Model):
         return f"{self.person}, {self.get_role_display()}, {self.cohort}"
 
 
+class DrillQuerySet(models.QuerySet):
+    def with_places(self) -> Self:
+        """Each with what a line in a list says of it."""
+        return self.select_related("exercise", "site", "cohort__course")
+
+    def between(self, first: datetime, last: datetime) -> Self:
+        """Those that start within two aware instants, in the order they are held."""
+        return self.filter(starts_at__gte=first, starts_at__lt=last).order_by("starts_at", "id")
+
+    def today(self, now: datetime) -> list["Drill"]:
+        """Those held on the date that it is at their own site."""
+        # No two zones are more than 26 hours apart, and a date lasts 25 hours at most.
+        near = self.between(now - timedelta(hours=50), now + timedelta(hours=50))
+        return [drill for drill in near if drill.is_today(now)]
+
+    def not_over(self, now: datetime) -> Self:
+        """Those that have not ended, the next one first."""
+        coming = models.Q(starts_at__gte=now) | models.Q(pk__in=self._running(now))
+        return self.filter(coming).order_by("starts_at", "id")
+
+    def over(self, now: datetime) -> Self:
+        """Those that have ended, the last one first."""
+        past = self.filter(starts_at__lt=now).exclude(pk__in=self._running(now))
+        return past.order_by("-starts_at", "id")
+
+    def _running(self, now: datetime) -> list[int]:
+        # The longest a drill may last is a day: only those begun within one need a closer look.
+        begun = self.between(now - timedelta(minutes=LONGEST_MIN), now)
+        return [drill.pk for drill in begun if not drill.is_over(now)]
+
+
 class Drill(models.Model):
     """An exercise held at a site at an hour with a cohort."""
 
@@ -70,7 +130,7 @@ class Drill(models.Model):
     minutes = models.PositiveSmallIntegerField(
         _("length"),
         default=60,
-        validators=[MinValueValidator(5), MaxValueValidator(1440)],
+        validators=[MinValueValidator(5), MaxValueValidator(LONGEST_MIN)],
         help_text=_("Minutes."),
     )
     assessed = models.BooleanField(
@@ -78,6 +138,8 @@ class Drill(models.Model):
         default=True,
         help_text=_("Whether its results count; practice is scored and shown all the same."),
     )
+
+    objects = DrillQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("drill")
@@ -87,3 +149,23 @@ class Drill(models.Model):
 
     def __str__(self) -> str:
         return f"{self.exercise}, {self.site}"
+
+    @property
+    def local_start(self) -> datetime:
+        """The start by the clock of the site."""
+        return self.starts_at.astimezone(self.site.zone_info)
+
+    @property
+    def local_end(self) -> datetime:
+        return self.ends_at.astimezone(self.site.zone_info)
+
+    @property
+    def ends_at(self) -> datetime:
+        return self.starts_at + timedelta(minutes=self.minutes)
+
+    def is_today(self, now: datetime) -> bool:
+        """Whether it starts on the date that it is at its site at an aware instant."""
+        return self.local_start.date() == now.astimezone(self.site.zone_info).date()
+
+    def is_over(self, now: datetime) -> bool:
+        return self.ends_at <= now

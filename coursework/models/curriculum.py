@@ -1,7 +1,10 @@
 """Courses, and the exercises that are judged."""
 
+from typing import Self
+
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 
@@ -26,10 +29,21 @@ class Rule(models.TextChoices):
     PLAIN = "plain", _("plain: the uncertainty of the check is not used")
 
 
+class CourseQuerySet(models.QuerySet):
+    def with_numbers(self) -> Self:
+        """Each with `exercise_number` and `cohort_number`."""
+        return self.annotate(
+            exercise_number=models.Count("exercises", distinct=True),
+            cohort_number=models.Count("cohorts", distinct=True),
+        )
+
+
 class Course(models.Model):
     school = models.ForeignKey("coursework.School", models.CASCADE, related_name="courses")
     title = models.CharField(_("title"), max_length=120)
     summary = models.TextField(_("summary"), blank=True)
+
+    objects = CourseQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("course")
@@ -91,3 +105,44 @@ class Exercise(models.Model):
     def step_list(self) -> list[str]:
         """The performance steps, in order, without blank lines."""
         return [line.strip() for line in self.steps.splitlines() if line.strip()]
+
+    @property
+    def target_in_words(self) -> str:
+        """The bearing asked for: 'true north', or 'the true bearing 045°'."""
+        names = {0.0: _("true north"), 90.0: _("true east")}
+        names |= {180.0: _("true south"), 270.0: _("true west")}
+        target = self.target_deg % 360.0
+        if target in names:
+            return str(names[target])
+        whole, _point, rest = f"{target:.1f}".partition(".")
+        text = f"{whole:0>3}" if rest == "0" else f"{whole:0>3}.{rest}"
+        return gettext("the true bearing %(bearing)s°") % {"bearing": text}
+
+    @property
+    def standard_in_words(self) -> list[str]:
+        """The standard as sentences: how close, what is judged, by which rule, how often."""
+        judged = {
+            JudgedOn.RESULT: gettext("Judged is the result: where the line points."),
+            JudgedOn.OWN: gettext(
+                "Judged is the student's own error: the part that is the method's is taken out."
+            ),
+        }
+        rules = {
+            Rule.GUARDED: gettext(
+                "The uncertainty of the check counts: a line is within the standard only where "
+                "the check is sure of it, and outside only where the check is sure of that."
+            ),
+            Rule.PLAIN: gettext("The uncertainty of the check is not used in the verdict."),
+        }
+        return [
+            gettext("Within %(tolerance)s° to either side of %(target)s.")
+            % {"tolerance": f"{self.tolerance_deg:g}", "target": self.target_in_words},
+            judged[JudgedOn(self.judged_on)],
+            rules[Rule(self.rule)],
+            ngettext(
+                "%(number)s attempt within the standard is needed.",
+                "%(number)s attempts within the standard are needed.",
+                self.attempts_needed,
+            )
+            % {"number": self.attempts_needed},
+        ]

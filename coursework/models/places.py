@@ -1,5 +1,6 @@
 """Places where drills are held."""
 
+from typing import Self
 from zoneinfo import ZoneInfo
 
 from django.core.exceptions import ValidationError
@@ -21,6 +22,12 @@ def validate_horizon(text: str) -> None:
         TerrainHorizon.parse(text)
     except ValueError as error:
         raise ValidationError(str(error)) from error
+
+
+class SiteQuerySet(models.QuerySet):
+    def with_numbers(self) -> Self:
+        """Each with `mark_number`, the number of its reference marks."""
+        return self.annotate(mark_number=models.Count("marks"))
 
 
 class Site(models.Model):
@@ -61,6 +68,8 @@ class Site(models.Model):
     )
     hazards = models.TextField(_("hazards"), blank=True)
     emergency = models.TextField(_("emergency notes"), blank=True)
+
+    objects = SiteQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("site")

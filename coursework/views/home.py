@@ -1,8 +1,54 @@
 """What there is to do now."""
 
+from datetime import timedelta
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
+
+from coursework import policies
+from coursework.models import Cohort, Course, Drill, Exercise, Site
+
+DAYS_AHEAD = timedelta(days=7)
 
 
 def home(request: HttpRequest) -> HttpResponse:
-    return render(request, "coursework/home.html")
+    person, now = request.user, timezone.now()
+    duties = policies.duties_of(person)
+    context = {"now": now, "held": duties}
+    if duties.instructs:
+        context |= _instructing(person, duties, now)
+    if duties.studies:
+        own = Drill.objects.filter(cohort__in=duties.studies).with_places()
+        context["next_drill"] = own.not_over(now).first()
+    if duties.arranges_all:
+        context["setup"] = _setup(person)
+    return render(request, "coursework/home.html", context)
+
+
+def _instructing(person, duties, now) -> dict:
+    cohorts = policies.visible_cohorts(person)
+    if not duties.arranges_all:
+        cohorts = cohorts.filter(pk__in=duties.leads | duties.assists)
+    drills = Drill.objects.filter(cohort__in=cohorts.order_by().values("pk")).with_places()
+    today = drills.today(now)
+    shown = {drill.pk for drill in today}
+    week = drills.between(now, now + DAYS_AHEAD)
+    return {
+        "today": today,
+        "week": [drill for drill in week if drill.pk not in shown],
+        "cohorts": cohorts.with_numbers().not_over(now.date()),
+    }
+
+
+def _setup(person) -> dict[str, bool] | None:
+    """What a new school still lacks, in the order it is needed; None where all is there."""
+    school = person.school_id
+    done = {
+        "site": Site.objects.filter(school=school).exists(),
+        "course": Course.objects.filter(school=school).exists(),
+        "exercise": Exercise.objects.filter(course__school=school).exists(),
+        "cohort": Cohort.objects.filter(course__school=school).exists(),
+        "drill": Drill.objects.filter(cohort__course__school=school).exists(),
+    }
+    return None if all(done.values()) else done

@@ -1,0 +1,115 @@
+"""The maintenance door: raw records, for whoever looks after the server."""
+
+from django.contrib import admin
+from django.contrib.auth.admin import UserAdmin
+from django.utils.translation import gettext_lazy as _
+
+from coursework.models import (
+    Cohort,
+    Course,
+    Drill,
+    Enrolment,
+    Exercise,
+    Instrument,
+    Person,
+    ReferenceMark,
+    School,
+    Site,
+)
+
+admin.site.site_header = _("Plumbshadow maintenance")
+admin.site.site_title = _("Plumbshadow maintenance")
+admin.site.index_title = _("Records")
+
+
+@admin.register(School)
+class SchoolAdmin(admin.ModelAdmin):
+    search_fields = ["name"]
+
+
+@admin.register(Person)
+class PersonAdmin(UserAdmin):
+    list_display = ["username", "name", "school", "is_school_admin", "is_active", "is_staff"]
+    list_filter = ["school", "is_school_admin", "is_active", "is_staff"]
+    list_select_related = ["school"]
+    search_fields = ["username", "name"]
+    ordering = ["name"]
+    fieldsets = [
+        (None, {"fields": ["username", "password"]}),
+        (_("Person"), {"fields": ["name", "email", "degrees_per_hand"]}),
+        (_("School"), {"fields": ["school", "is_school_admin"]}),
+        (_("Maintenance"), {"fields": ["is_active", "is_staff", "is_superuser"]}),
+        (_("Dates"), {"fields": ["last_login", "date_joined"]}),
+    ]
+    add_fieldsets = [
+        (
+            None,
+            {
+                "fields": [
+                    "username",
+                    "name",
+                    "school",
+                    "is_school_admin",
+                    "usable_password",
+                    "password1",
+                    "password2",
+                ]
+            },
+        )
+    ]
+
+
+class MarkInline(admin.TabularInline):
+    model = ReferenceMark
+    extra = 0
+
+
+@admin.register(Site)
+class SiteAdmin(admin.ModelAdmin):
+    list_display = ["name", "school", "latitude_deg", "longitude_deg", "zone"]
+    list_filter = ["school"]
+    search_fields = ["name"]
+    inlines = [MarkInline]
+
+
+@admin.register(Instrument)
+class InstrumentAdmin(admin.ModelAdmin):
+    list_display = ["label", "kind", "school", "correction_deg", "reading_u_deg"]
+    list_filter = ["school", "kind"]
+    search_fields = ["label"]
+
+
+class ExerciseInline(admin.StackedInline):
+    model = Exercise
+    extra = 0
+
+
+@admin.register(Course)
+class CourseAdmin(admin.ModelAdmin):
+    list_display = ["title", "school"]
+    list_filter = ["school"]
+    search_fields = ["title"]
+    inlines = [ExerciseInline]
+
+
+class EnrolmentInline(admin.TabularInline):
+    model = Enrolment
+    extra = 0
+    autocomplete_fields = ["person"]
+
+
+@admin.register(Cohort)
+class CohortAdmin(admin.ModelAdmin):
+    list_display = ["name", "course", "starts_on", "ends_on"]
+    list_filter = ["course__school"]
+    list_select_related = ["course"]
+    search_fields = ["name", "course__title"]
+    inlines = [EnrolmentInline]
+
+
+@admin.register(Drill)
+class DrillAdmin(admin.ModelAdmin):
+    list_display = ["exercise", "site", "cohort", "starts_at", "assessed"]
+    list_filter = ["cohort__course__school", "assessed"]
+    list_select_related = ["exercise", "site", "cohort"]
+    date_hierarchy = "starts_at"

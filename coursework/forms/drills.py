@@ -1,0 +1,109 @@
+"""The form for a drill: its start is typed as the clock of the site shows it."""
+
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from crispy_forms.bootstrap import AppendedText
+from crispy_forms.layout import Column, Layout, Row
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from coursework.forms.look import CrispyLook
+from coursework.models import Cohort, Drill, Site
+from solar.clock import ClockError, resolve_local
+
+FIRST_YEAR, LAST_YEAR = 1990, 2050
+
+
+class _SiteChoices(forms.ModelChoiceField):
+    def label_from_instance(self, site: Site) -> str:
+        return f"{site.name} ({site.zone})"
+
+
+class DrillForm(CrispyLook, forms.ModelForm):
+    site = _SiteChoices(label=_("Site"), queryset=Site.objects.none())
+    day = forms.DateField(
+        label=_("Date"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    clock = forms.TimeField(
+        label=_("Start"),
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        help_text=_("By the clock at the site."),
+    )
+
+    class Meta:
+        model = Drill
+        fields = ["exercise", "site", "minutes", "assessed"]
+        labels = {"assessed": _("The results count")}
+        help_texts = {
+            "minutes": "",
+            "assessed": _("Leave it off for practice, which is scored and shown all the same."),
+        }
+
+    def __init__(self, *args, sites, results: bool = False, **kwargs):
+        """`results`: whether some have been logged, so that exercise and site stay."""
+        super().__init__(*args, **kwargs)
+        cohort: Cohort = self.instance.cohort
+        self.fields["exercise"].queryset = cohort.course.exercises.all()
+        self.fields["site"].queryset = sites
+        if self.instance.pk is not None:
+            self.initial["day"] = self.instance.local_start.date()
+            self.initial["clock"] = self.instance.local_start.time()
+        if results:
+            for name in ("exercise", "site"):
+                self.fields[name].disabled = True
+                self.fields[name].help_text = _("Results have been logged, so this stays.")
+
+    def layout(self):
+        return Layout(
+            "exercise",
+            "site",
+            Row(
+                Column("day", css_class="col-sm-5"),
+                Column("clock", css_class="col-sm-3"),
+                Column(AppendedText("minutes", _("min")), css_class="col-sm-4"),
+            ),
+            "assessed",
+        )
+
+    def clean_day(self):
+        day = self.cleaned_data["day"]
+        if not FIRST_YEAR <= day.year <= LAST_YEAR:
+            raise ValidationError(
+                _("The sun is computed for the years %(first)s to %(last)s only."),
+                params={"first": FIRST_YEAR, "last": LAST_YEAR},
+            )
+        return day
+
+    def clean(self):
+        cleaned = super().clean()
+        day, clock, site = (cleaned.get(name) for name in ("day", "clock", "site"))
+        if day and clock and site:
+            naive = datetime.combine(day, clock)
+            try:
+                self.instance.starts_at = resolve_local(naive, site.zone_info)
+            except ClockError:
+                self.add_error("clock", _unplaced(naive, site.zone_info))
+        return cleaned
+
+
+def _unplaced(naive: datetime, zone: ZoneInfo) -> ValidationError:
+    """The sentence for a local time that a change of clocks leaves out or repeats."""
+    words = {"time": f"{naive:%H:%M}", "day": f"{naive:%Y-%m-%d}", "zone": zone.key}
+    there_and_back = naive.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
+    if there_and_back.replace(tzinfo=None) != naive:
+        return ValidationError(
+            _(
+                "%(time)s on %(day)s does not exist in %(zone)s: the clocks are put forward "
+                "over it. Choose an earlier or a later start."
+            ),
+            params=words,
+        )
+    return ValidationError(
+        _(
+            "%(time)s on %(day)s happens twice in %(zone)s, because the clocks are put back. "
+            "Choose a start before or after the repeated hour."
+        ),
+        params=words,
+    )

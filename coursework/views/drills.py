@@ -1,0 +1,98 @@
+"""Drills: an exercise held at a site at an hour with a cohort."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from coursework import policies, services
+from coursework.forms.drills import DrillForm
+from coursework.models import Drill, Role
+from coursework.sun import sun_of_day
+from coursework.views.pages import form_page, removal_page
+
+
+def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    drill = _visible(request, pk)
+    may_assess = policies.may_assess(request.user, drill.cohort)
+    may_arrange = policies.may_arrange(request.user, drill)
+    students = drill.cohort.enrolments.filter(role=Role.STUDENT).select_related("person")
+    return render(
+        request,
+        "coursework/drill_detail.html",
+        {
+            "drill": drill,
+            "students": students if may_assess else None,
+            "sun": sun_of_day(drill.site, drill.local_start.date()),
+            "may_assess": may_assess,
+            "may_arrange": may_arrange,
+            "may_remove": may_arrange and not services.is_held(drill),
+        },
+    )
+
+
+def drill_add(request: HttpRequest, cohort_pk: int) -> HttpResponse:
+    cohorts = policies.visible_cohorts(request.user).select_related("course")
+    cohort = policies.get_visible(cohorts, pk=cohort_pk)
+    policies.require(policies.may_arrange(request.user, cohort))
+    return _edit(
+        request,
+        Drill(cohort=cohort),
+        heading=_("New drill for “%s”") % cohort,
+        cancel=reverse("cohort-detail", args=[cohort_pk]),
+    )
+
+
+def drill_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    drill = _visible(request, pk)
+    policies.require(policies.may_arrange(request.user, drill))
+    return _edit(
+        request,
+        drill,
+        heading=_("Edit the drill “%s”") % drill.exercise,
+        cancel=reverse("drill-detail", args=[pk]),
+        results=services.is_held(drill),
+    )
+
+
+def drill_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    drill = _visible(request, pk)
+    return removal_page(
+        request,
+        drill,
+        heading=_("Remove the drill “%s”?") % drill,
+        explanation=_("Nothing has been logged at it yet. This cannot be undone.")
+        if not services.is_held(drill)
+        else _("Results have been logged at it, so it cannot be removed."),
+        submit=_("Remove the drill"),
+        told=_("The drill “%s” is removed.") % drill,
+        cancel=reverse("drill-detail", args=[pk]),
+        done=reverse("cohort-detail", args=[drill.cohort_id]),
+    )
+
+
+def _visible(request: HttpRequest, pk: int) -> Drill:
+    drills = policies.visible_drills(request.user).select_related(
+        "exercise", "site", "cohort__course"
+    )
+    return policies.get_visible(drills, pk=pk)
+
+
+def _edit(request, drill, *, heading, cancel, results=False) -> HttpResponse:
+    def save(form):
+        saved = form.save()
+        return _("The drill is saved."), reverse("drill-detail", args=[saved.pk])
+
+    sites = policies.visible_sites(request.user)
+    return form_page(
+        request,
+        DrillForm(request.POST or None, instance=drill, sites=sites, results=results),
+        save=save,
+        template="coursework/drill_form.html",
+        heading=heading,
+        submit=_("Save the drill"),
+        cancel=cancel,
+        cohort=drill.cohort,
+        has_exercises=drill.cohort.course.exercises.exists(),
+        has_sites=sites.exists(),
+    )

@@ -1,0 +1,80 @@
+"""What all pages do alike: a form, a confirmation, a long list."""
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
+from django.forms import BaseForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from coursework import policies, services
+from coursework.forms.common import ConfirmForm
+
+ROWS_A_PAGE = 40
+
+
+def form_page(
+    request: HttpRequest,
+    form: BaseForm,
+    *,
+    save: Callable[[BaseForm], tuple[str, str]],
+    template: str = "coursework/form.html",
+    **context,
+) -> HttpResponse:
+    """Show a form, or save a valid one and go on.
+
+    `save` returns what is told afterwards and the address to go to; a ValidationError from it
+    stands on the form. The template gets `heading`, `submit`, `cancel` and the rest.
+    """
+    if request.method == "POST" and form.is_valid():
+        try:
+            told, address = save(form)
+        except ValidationError as error:
+            form.add_error(None, error)
+        else:
+            messages.success(request, told)
+            return redirect(address)
+    return render(request, template, {"form": form, **context})
+
+
+def confirm_page(
+    request: HttpRequest, *, act: Callable[[], str], cancel: str, done: str, **context
+) -> HttpResponse:
+    """Ask, and only then act. `act` returns what is told afterwards.
+
+    Where the act is refused (ValidationError, HeldError) the reason is told and nothing changed.
+    """
+    if request.method == "POST":
+        try:
+            messages.success(request, act())
+        except ValidationError as error:
+            messages.error(request, " ".join(error.messages))
+        except services.HeldError as error:
+            messages.error(request, str(error))
+        else:
+            return redirect(done)
+        return redirect(cancel)
+    return render(
+        request, "coursework/confirm.html", {"form": ConfirmForm(), "cancel": cancel, **context}
+    )
+
+
+def removal_page(
+    request: HttpRequest, thing, *, told: str, cancel: str, done: str, **context
+) -> HttpResponse:
+    """The confirmation before one thing is removed; 403 for readers."""
+    policies.require(policies.may_arrange(request.user, thing))
+
+    def act() -> str:
+        services.remove(request.user, thing)
+        return told
+
+    return confirm_page(request, act=act, cancel=cancel, done=done, **context)
+
+
+def page_of(request: HttpRequest, rows: QuerySet, *, rows_a_page: int = ROWS_A_PAGE) -> Page:
+    """The page of a list that the address asks for; the nearest one where it does not exist."""
+    return Paginator(rows, rows_a_page).get_page(request.GET.get("page"))
