@@ -1,0 +1,33 @@
+"""Score a file of attempts: `manage.py score_file IN.csv OUT.csv`."""
+
+import sys
+from pathlib import Path
+
+from django.core.management.base import BaseCommand
+
+from solar.batch import UnusableFileError, score_file
+
+
+class Command(BaseCommand):
+    help = (
+        "Scores every row of a CSV file of attempts and writes it with the added columns. "
+        "Exit status 0: all scored; 1: some rows had problems; 2: the file is unusable."
+    )
+    requires_system_checks = ()
+
+    def add_arguments(self, parser) -> None:
+        parser.add_argument("source", metavar="IN.csv", type=Path)
+        parser.add_argument("destination", metavar="OUT.csv", type=Path)
+
+    def handle(self, *, source: Path, destination: Path, **options) -> None:
+        try:
+            outcome = score_file(source, destination)
+        except (UnusableFileError, OSError) as error:
+            self.stderr.write(f"{source}: {error} Nothing was written.")
+            sys.exit(2)
+        if outcome.problems:
+            self.stderr.write(
+                f"{outcome.problems} of {outcome.rows} rows could not be scored; "
+                "the column problem says why."
+            )
+            sys.exit(1)
