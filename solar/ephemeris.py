@@ -94,23 +94,18 @@ def sun_position(
     true north in [0, 360), elevation in [-90, 90]. Within 0.0005 degrees of the NREL algorithm.
     """
     instants = utc_times(times).astype("int64")
-    place = np.broadcast_arrays(
-        np.asarray(latitude_deg, dtype=float),
-        np.asarray(longitude_deg, dtype=float),
-        np.asarray(elevation_m, dtype=float),
-    )
-    shape = np.broadcast_shapes(instants.shape, place[0].shape)
-    single_place = place[0].size == 1
+    place = _place(latitude_deg, longitude_deg, elevation_m)
+    shape = np.broadcast_shapes(instants.shape, *(part.shape for part in place))
     instants = np.broadcast_to(instants, shape).ravel()
-    latitude, longitude, height = (
-        part.reshape(1) if single_place else np.broadcast_to(part, shape).ravel() for part in place
-    )
+    # One place for all instants stays a single value instead of being spread over them.
+    single = all(part.size == 1 for part in place)
+    place = [part.reshape(1) if single else np.broadcast_to(part, shape).ravel() for part in place]
     azimuth, elevation = np.empty(instants.size), np.empty(instants.size)
     for start in range(0, instants.size, _PIECE):
         piece = slice(start, start + _PIECE)
-        where = slice(None) if single_place else piece
+        where = slice(None) if single else piece
         azimuth[piece], elevation[piece] = _position(
-            instants[piece], latitude[where], longitude[where], height[where], refraction
+            instants[piece], *(part[where] for part in place), refraction
         )
     return azimuth.reshape(shape), elevation.reshape(shape)
 
@@ -149,14 +144,25 @@ def refraction_deg(true_elevation_deg: ArrayLike, *, elevation_m: ArrayLike = 0.
     return density / np.tan(np.radians(held + 10.3 / (held + 5.11)))
 
 
-def _position(instants, latitude_deg, longitude_deg, elevation_m, refraction):
+def _place(latitude_deg, longitude_deg, elevation_m) -> list[np.ndarray]:
+    """What a position needs of places: sine and cosine of latitude, the observer's distances
+    from the axis and the equator in Earth radii, longitude and elevation."""
+    latitude = np.asarray(latitude_deg, dtype=float)
+    height = np.asarray(elevation_m, dtype=float)
+    return [
+        np.sin(np.radians(latitude)),
+        np.cos(np.radians(latitude)),
+        np.asarray(series.get_projected_radial_distance(height, latitude)),
+        np.asarray(series.get_projected_axial_distance(height, latitude)),
+        np.asarray(longitude_deg, dtype=float),
+        height,
+    ]
+
+
+def _position(instants, sin_lat, cos_lat, radial, axial, longitude_deg, height_m, refraction):
     sin_dec, greenwich, sin_parallax = _DAILY.at(instants)
     hour_angle = np.radians(greenwich + longitude_deg)
     cos_dec = np.sqrt(1.0 - sin_dec * sin_dec)
-    latitude = np.radians(latitude_deg)
-    sin_lat, cos_lat = np.sin(latitude), np.cos(latitude)
-    radial = series.get_projected_radial_distance(elevation_m, latitude_deg)
-    axial = series.get_projected_axial_distance(elevation_m, latitude_deg)
     # The sun seen from the place instead of the Earth's centre: towards the meridian on the
     # equator, westward, and along the axis.
     to_meridian = cos_dec * np.cos(hour_angle) - radial * sin_parallax
@@ -168,7 +174,7 @@ def _position(instants, latitude_deg, longitude_deg, elevation_m, refraction):
     azimuth[azimuth >= 360.0] = 0.0
     elevation = np.degrees(np.arctan2(up, np.sqrt(north * north + west * west)))
     if refraction:
-        elevation += refraction_deg(elevation, elevation_m=elevation_m)
+        elevation += refraction_deg(elevation, elevation_m=height_m)
     return azimuth, elevation
 
 

@@ -42,8 +42,8 @@ def _rise_and_set(group: Group, some: np.ndarray, profile) -> np.ndarray:
         name: group.of(name)[some] for name in ("latitude_deg", "longitude_deg", "elevation_m")
     }
     found = crossings(search[:, 0], search[:, 1], horizon=profile, **place)
-    rise = _edge(found, found.rising, some.size, last=False)
-    last_set = _edge(found, ~found.rising, some.size, last=True)
+    rise = edge(found, found.rising, some.size, last=False)
+    last_set = edge(found, ~found.rising, some.size, last=True)
     after = night & ~np.isnat(last_set)
     if after.any():
         begin = last_set[after] + np.timedelta64(1, "s")
@@ -53,11 +53,11 @@ def _rise_and_set(group: Group, some: np.ndarray, profile) -> np.ndarray:
             horizon=profile,
             **{name: values[after] for name, values in place.items()},
         )
-        rise[after] = _edge(later, later.rising, int(after.sum()), last=False)
+        rise[after] = edge(later, later.rising, int(after.sum()), last=False)
     return np.stack([rise, last_set], axis=1)
 
 
-def _edge(found, wanted: np.ndarray, rows: int, *, last: bool) -> np.ndarray:
+def edge(found, wanted: np.ndarray, rows: int, *, last: bool) -> np.ndarray:
     """First or last wanted crossing of each search; NaT where there is none."""
     edge = np.full(rows, np.datetime64("NaT"), dtype="datetime64[us]")
     row, instant = found.row[wanted], found.instant[wanted]

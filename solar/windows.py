@@ -1,0 +1,258 @@
+"""When a method is good at a place: its error and marking scatter for every possible start."""
+
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from solar.bearings import wrap_deg
+from solar.clock import ClockError, local_day, summer_advance
+from solar.columns import DEGREES_PER_HAND, MARK_U_MM, STICK_M, Attempts
+from solar.daylight import OPEN, clearance_deg, crossings
+from solar.horizon import TerrainHorizon
+from solar.methods import MODULES, Group, first_last, shadow_tip, watch
+
+NOT_A_TIME = np.datetime64("NaT")
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a drill is held. Degrees and metres; slope acts on the shadow-tip line only."""
+
+    latitude_deg: float
+    longitude_deg: float
+    zone: ZoneInfo
+    elevation_m: float = 0.0
+    horizon: TerrainHorizon = OPEN
+    slope_deg: float = 0.0
+    downhill_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Cells:
+    """A drill started at each instant: (dates, starts) arrays.
+
+    starts: datetime64[us] UTC, NaT beyond the end of a short local day. error_deg: the
+    method's own error, NaN where it does not apply at that hour. scatter_deg: marking scatter,
+    NaN for methods without marks.
+    """
+
+    dates: list[date]
+    starts: np.ndarray
+    error_deg: np.ndarray
+    scatter_deg: np.ndarray
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Consecutive starts of one local date, the first and the last of them in local time."""
+
+    date: date
+    start: datetime
+    end: datetime
+    worst_error_deg: float
+    """The method error of largest magnitude in the stretch, with its sign."""
+    scatter_deg: float
+    """The largest marking scatter in the stretch; NaN for methods without marks."""
+
+
+@dataclass
+class _Refused:
+    """Stands in for faults where only whether a row is refused is of interest."""
+
+    sound: np.ndarray = field(default_factory=lambda: np.array([], dtype=bool))
+
+    def put_where(self, bad, column, what, rows) -> None:
+        self.sound[rows[bad]] = False
+
+
+def cells(
+    method: str,
+    place: Place,
+    *,
+    first: date,
+    last: date,
+    every_min: int = 10,
+    interval_min: float = 15.0,
+) -> Cells:
+    """Method error and marking scatter for a drill started every `every_min` minutes.
+
+    first and last: local dates, both included; dates that the zone skips are left out.
+    interval_min: between the two marks of a shadow tip. What a start means: the (first) mark,
+    or for first and last shadow the beginning of the wait: before the first rise of the date
+    for that day's two shadows, up to its last set for those of the night after. Where a method
+    cannot be used from that start on, both arrays hold NaN.
+    """
+    dates, starts = _grid(place.zone, first, last, every_min)
+    flat = starts.ravel()
+    there = np.nonzero(~np.isnat(flat))[0]
+    error, scatter = np.full(flat.size, np.nan), np.full(flat.size, np.nan)
+    if method == first_last.NAME:
+        error[there], scatter[there] = _first_last(place, dates, starts, there)
+    else:
+        error[there], scatter[there] = _at(method, place, flat[there], interval_min)
+    return Cells(dates, starts, error.reshape(starts.shape), scatter.reshape(starts.shape))
+
+
+def stretches(found: Cells, place: Place, *, limit_deg: float) -> list[Stretch]:
+    """Runs of starts on one date with |method error| <= limit_deg, in order of time."""
+    with np.errstate(invalid="ignore"):
+        good = np.abs(found.error_deg) <= limit_deg
+    edges = np.diff(np.pad(good, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    result = []
+    for row, begin in zip(*np.nonzero(edges == 1), strict=True):
+        end = begin + int(np.argmax(edges[row, begin:] == -1))
+        errors = found.error_deg[row, begin:end]
+        scatters = found.scatter_deg[row, begin:end]
+        result.append(
+            Stretch(
+                found.dates[row],
+                _local(found.starts[row, begin], place.zone),
+                _local(found.starts[row, end - 1], place.zone),
+                float(errors[np.argmax(np.abs(errors))]),
+                float(scatters.max()),
+            )
+        )
+    return result
+
+
+def _local(instant: np.datetime64, zone: ZoneInfo) -> datetime:
+    return instant.astype(datetime).replace(tzinfo=UTC).astimezone(zone)
+
+
+def _grid(zone: ZoneInfo, first: date, last: date, every_min: int):
+    """Local dates, and the instants every so many minutes from their local midnight."""
+    dates, starts = [], []
+    step = np.timedelta64(every_min, "m")
+    for number in range((last - first).days + 1):
+        day = first + timedelta(days=number)
+        try:
+            begin, end = (
+                np.datetime64(part.replace(tzinfo=None), "us") for part in local_day(day, zone)
+            )
+        except ClockError:
+            continue
+        dates.append(day)
+        starts.append(np.arange(begin, end, step))
+    most = max((row.size for row in starts), default=0)
+    table = np.full((len(starts), most), NOT_A_TIME, dtype="datetime64[us]")
+    for row, instants in enumerate(starts):
+        table[row, : instants.size] = instants
+    return dates, table
+
+
+def _attempts(method: str, place: Place, times: np.ndarray, **more) -> Attempts:
+    """Attempts of one method at one place that differ in nothing but their times."""
+    rows = times.shape[0]
+
+    def same(value, dtype=float):
+        return np.broadcast_to(np.array(value, dtype=dtype), (rows,))
+
+    horizon = np.empty(1, dtype=object)
+    horizon[0] = place.horizon
+    given = dict.fromkeys(Attempts.__dataclass_fields__, same(np.nan)) | {
+        "method": same(method, object),
+        "latitude_deg": same(place.latitude_deg),
+        "longitude_deg": same(place.longitude_deg),
+        "elevation_m": same(place.elevation_m),
+        "slope_deg": same(place.slope_deg),
+        "downhill_deg": same(place.downhill_deg),
+        "horizon": np.broadcast_to(horizon, (rows,)),
+        "times": times,
+        "half": same("", object),
+        "order": same("", object),
+        "degrees_per_hand": same(DEGREES_PER_HAND),
+        "rule_deg_per_hand": same(DEGREES_PER_HAND),
+        "stick_m": same(STICK_M),
+        "mark_u_m": same(MARK_U_MM / 1000.0),
+    }
+    return Attempts(**(given | more))
+
+
+def _lay(attempts: Attempts, times: np.ndarray, sound: np.ndarray):
+    """Method error and scatter of rows, NaN where refused or not sound to begin with."""
+    refused = _Refused(sound.copy())
+    group = Group(attempts, np.arange(times.shape[0]), times, refused)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        laid = MODULES[attempts.method[0]].lay(group)
+    error = np.where(refused.sound, wrap_deg(laid.north_deg), np.nan)
+    return error, np.where(refused.sound, laid.scatter_deg, np.nan)
+
+
+def _at(method: str, place: Place, starts: np.ndarray, interval_min: float):
+    times = starts[:, None]
+    if method == shadow_tip.NAME:
+        second = starts + np.timedelta64(round(interval_min * 60e6), "us")
+        times = np.stack([starts, second], axis=1)
+    up = _is_up(place, times)
+    if not up.any():
+        return np.full(starts.size, np.nan), np.full(starts.size, np.nan)
+    more = {"watch_hours": _watch_hours(starts[up], place.zone)} if method == watch.NAME else {}
+    attempts = _attempts(method, place, times[up], **more)
+    error, scatter = np.full(starts.size, np.nan), np.full(starts.size, np.nan)
+    error[up], scatter[up] = _lay(attempts, times[up], np.ones(int(up.sum()), dtype=bool))
+    return error, scatter
+
+
+def _is_up(place: Place, times: np.ndarray) -> np.ndarray:
+    """Whether the sun is above the horizon at every one of a row's times."""
+    clearance = clearance_deg(
+        times,
+        latitude_deg=place.latitude_deg,
+        longitude_deg=place.longitude_deg,
+        elevation_m=place.elevation_m,
+        horizon=place.horizon,
+    )
+    return (clearance >= 0.0).all(axis=1)
+
+
+def _watch_hours(starts: np.ndarray, zone: ZoneInfo) -> np.ndarray:
+    hours = np.empty(starts.size)
+    for row, moment in enumerate(starts.tolist()):
+        local = moment.replace(tzinfo=UTC).astimezone(zone)
+        shown = local - summer_advance(local, zone)
+        hours[row] = shown.hour + shown.minute / 60.0 + shown.second / 3600.0
+    return hours
+
+
+def _first_last(place: Place, dates: list[date], starts: np.ndarray, there: np.ndarray):
+    """Before the first rise of a date its own two shadows, up to its last set the night's."""
+    ends = [local_day(day, place.zone) for day in dates]
+    search = np.array([[part.replace(tzinfo=None) for part in pair] for pair in ends])
+    search = search.astype("datetime64[us]")
+    found = crossings(
+        search[:, 0],
+        search[:, 1],
+        latitude_deg=place.latitude_deg,
+        longitude_deg=place.longitude_deg,
+        elevation_m=place.elevation_m,
+        horizon=place.horizon,
+    )
+    rise = first_last.edge(found, found.rising, len(dates), last=False)
+    last_set = first_last.edge(found, ~found.rising, len(dates), last=True)
+    by_order = {}
+    for order in ("day", "night"):
+        orders = np.broadcast_to(np.array(order, dtype=object), (len(dates),))
+        attempts = _attempts(
+            first_last.NAME, place, np.empty((len(dates), 0)), order=orders, search=search
+        )
+        refused = _Refused(np.ones(len(dates), dtype=bool))
+        group = Group(attempts, np.arange(len(dates)), attempts.times, refused)
+        times = first_last.computed_times(group)
+        usable = ~np.isnat(times).any(axis=1)
+        error, scatter = np.full(len(dates), np.nan), np.full(len(dates), np.nan)
+        if usable.any():
+            some = _attempts(first_last.NAME, place, times[usable])
+            error[usable], scatter[usable] = _lay(
+                some, times[usable], np.ones(int(usable.sum()), dtype=bool)
+            )
+        by_order[order] = error, scatter
+    before_rise = starts <= rise[:, None]
+    before_set = starts <= last_set[:, None]
+    result = []
+    for part in (0, 1):
+        day, night = by_order["day"][part][:, None], by_order["night"][part][:, None]
+        table = np.where(before_rise, day, np.where(before_set, night, np.nan))
+        result.append(np.broadcast_to(table, starts.shape).ravel()[there])
+    return result
