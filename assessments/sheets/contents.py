@@ -1,0 +1,83 @@
+"""What stands on a skill sheet.
+
+The data objects hold plain values only, so that a sheet can be made from any record, on
+paper the same for the same values.
+"""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from assessments.sheets.words import Numbers
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standard:
+    """What the line is held to. Degrees; `rule` guarded or plain, `judged_on` result or own."""
+
+    target_deg: float
+    tolerance_deg: float
+    judged_on: str = "result"
+    rule: str = "guarded"
+    attempts_needed: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Place:
+    """Latitude north and longitude east positive, degrees; `skyline` in words."""
+
+    name: str
+    latitude_deg: float
+    longitude_deg: float
+    elevation_m: float
+    zone: str
+    skyline: str = ""
+    slope_deg: float = 0.0
+    downhill_deg: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Record:
+    """One scored attempt as it is printed. `drawing` is that of its score."""
+
+    observed_at: datetime
+    place: Place
+    assessor: str
+    numbers: Numbers
+    drawing: dict
+    observations: tuple[tuple[str, str], ...] = ()
+    steps: tuple[str, ...] = ()
+    steps_met: tuple[str, ...] = ()
+    sky: str = ""
+    ground: str = ""
+    remark: str = ""
+    assessed: bool = True
+    sun_azimuth_deg: float | None = None
+    sun_elevation_deg: float | None = None
+    declination_used_deg: float | None = None
+    revision: int = 1
+    revision_reason: str = ""
+    engine: str = ""
+    magnetic_model: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SkillSheet:
+    """One sheet: of one attempt, of all attempts of a student at an exercise, or blank.
+
+    `kind` is "attempt" (one record), "exercise" (records in order of time, none as well), or
+    "blank". `drawn` is how many of the last records of an exercise get a drawing each.
+    """
+
+    kind: str
+    exercise: str
+    method: str
+    method_name: str
+    task: str
+    standard: Standard
+    school: str = ""
+    course: str = ""
+    cohort: str = ""
+    student: str = ""
+    steps: tuple[str, ...] = ()
+    records: tuple[Record, ...] = field(default=())
+    drawn: int = 3

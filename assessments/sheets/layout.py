@@ -1,0 +1,232 @@
+"""The paper of sheets: sizes, lettering, paragraphs and tables, footers with page x of y."""
+
+from collections.abc import Callable, Iterable
+from io import BytesIO
+from xml.sax.saxutils import escape
+
+from django.utils.translation import get_language
+from django.utils.translation import gettext as _
+from reportlab.graphics.shapes import Drawing, Rect
+from reportlab.lib.colors import black, white
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Table
+
+from assessments.sheets import fonts
+from assessments.sheets.shapes import grey, polyline
+
+PAPERS = {"a4": A4, "letter": LETTER}
+MARGIN = 17 * mm
+FOOT = 11 * mm
+
+
+def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphStyle:
+    face = fonts.BOLD if bold else fonts.REGULAR
+    return ParagraphStyle(name, fontName=face, fontSize=size, leading=size * 1.3, **more)
+
+
+STYLES = {
+    style.name: style
+    for style in (
+        _style("body", 9.5, spaceAfter=2),
+        _style("small", 8.5),
+        _style("label", 8.5, bold=True),
+        _style("title", 17, bold=True, spaceAfter=1),
+        _style("under-title", 11, spaceAfter=5),
+        _style("section", 11, bold=True, spaceBefore=8, spaceAfter=2, keepWithNext=1),
+        _style("verdict", 11.5, bold=True),
+        _style("item", 9.5, leftIndent=10, bulletIndent=1, spaceAfter=1.5),
+        _style("number", 9, alignment=2),
+        _style("big", 10.5),
+    )
+}
+
+
+class _NumberedCanvas(Canvas):
+    """Holds pages back until their number is known, to print page x of y."""
+
+    def __init__(self, *args, foot: Callable[[Canvas, int, int], None], **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self._foot, self._held = foot, []
+
+    def showPage(self) -> None:  # noqa: N802 - reportlab's name
+        self._held.append(dict(self.__dict__))
+        self._startPage()
+
+    def save(self) -> None:
+        held = self._held
+        for number, state in enumerate(held, start=1):
+            self.__dict__.update(state)
+            self._foot(self, number, len(held))
+            super().showPage()
+        super().save()
+
+
+class Composer:
+    """Makes the parts of one sheet, and keeps account of characters that cannot be printed."""
+
+    def __init__(self, paper: str) -> None:
+        if paper not in PAPERS:
+            raise ValueError(f"“{paper}” is not a paper size of sheets (a4, letter).")
+        fonts.register()
+        self.size = PAPERS[paper]
+        self.width = self.size[0] - 2 * MARGIN
+        self.missing: list[str] = []
+
+    def markup(self, text: str) -> str:
+        """Text from anyone as paragraph markup, with its line breaks."""
+        self.missing += fonts.missing_characters(text)
+        return escape(fonts.printable(text)).replace("\n", "<br/>")
+
+    def paragraph(self, text: str, style: str = "body", *, bullet: str = "") -> Paragraph:
+        return Paragraph(self.markup(text), STYLES[style], bulletText=bullet or None)
+
+    def section(self, title: str, *parts: Flowable) -> list[Flowable]:
+        return [self.paragraph(title, "section"), *parts]
+
+    def items(self, texts: Iterable[str]) -> list[Flowable]:
+        return [self.paragraph(text, "item", bullet="•") for text in texts]
+
+    def facts(self, pairs: list[tuple[str, str]], *, columns: int = 2) -> Table:
+        """Labels with values, side by side in as many columns."""
+        cells = [
+            (self.paragraph(label, "label"), self.paragraph(value, "small"))
+            for label, value in pairs
+        ]
+        while len(cells) % columns:
+            cells.append(("", ""))
+        rows = [
+            [cell for pair in cells[n : n + columns] for cell in pair]
+            for n in range(0, len(cells), columns)
+        ]
+        part = self.width / columns
+        label_width = min(92.0, part * 0.42)
+        return ruled(rows, [label_width, part - label_width] * columns)
+
+    def table(self, header: list[str], rows: list[list[str]], widths: list[float]) -> Table:
+        """A table with a header that is repeated on each page; widths are parts of the whole."""
+        total = sum(widths)
+        cells = [[self.paragraph(text, "label") for text in header]]
+        cells += [[self.paragraph(text, "small") for text in row] for row in rows]
+        return ruled(cells, [self.width * part / total for part in widths], header=True)
+
+    def boxed(self, *parts: Flowable) -> Table:
+        table = Table([[list(parts)]], colWidths=[self.width], spaceBefore=6, spaceAfter=4)
+        table.setStyle([("BOX", (0, 0), (-1, -1), 1.3, black), *_padding(6)])
+        return table
+
+    def steps(self, steps: Iterable[tuple[str, bool]], *, size: float = 9.0) -> Table:
+        """Steps with a box each, ticked where met."""
+        gap = 5.0 if size < 12 else 9.0
+        style = "body" if size < 12 else "big"
+        rows = [[tick_box(size, ticked=met), self.paragraph(words, style)] for words, met in steps]
+        table = Table(
+            rows,
+            colWidths=[size + gap + 4, self.width - size - gap - 4],
+            splitInRow=1,
+            hAlign="LEFT",
+        )
+        table.setStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 1),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 2),
+                ("TOPPADDING", (0, 0), (-1, -1), 1.5 if size < 12 else 4),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 1.5 if size < 12 else 4),
+            ]
+        )
+        return table
+
+    def pdf(self, story: list[Flowable], *, title: str, author: str, footer: str) -> bytes:
+        """The story on pages; the same bytes for the same story."""
+        out = BytesIO()
+        document = BaseDocTemplate(
+            out,
+            pagesize=self.size,
+            title=title,
+            author=author or "Plumbshadow",
+            subject=_("Skill sheet"),
+            creator="Plumbshadow",
+            producer="Plumbshadow",
+            lang=get_language() or "en-gb",
+            displayDocTitle=True,
+            invariant=1,
+        )
+        width, height = self.size
+        frame = Frame(
+            MARGIN,
+            MARGIN + 3 * mm,
+            self.width,
+            height - 2 * MARGIN - 3 * mm,
+            leftPadding=0,
+            rightPadding=0,
+            topPadding=0,
+            bottomPadding=0,
+        )
+        document.addPageTemplates([PageTemplate(frames=[frame])])
+
+        def foot(canvas: Canvas, number: int, count: int) -> None:
+            pages = _("page %(number)s of %(count)s") % {"number": number, "count": count}
+            canvas.setLineWidth(0.5)
+            canvas.line(MARGIN, FOOT + 11, width - MARGIN, FOOT + 11)
+            canvas.setFont(fonts.REGULAR, 8)
+            canvas.drawRightString(width - MARGIN, FOOT, pages)
+            room = self.width - fonts.text_width(pages, 8) - 20
+            shown = footer if footer == title else f"{footer} · {title}"
+            canvas.drawString(MARGIN, FOOT, shortened(fonts.printable(shown), 8, room))
+
+        document.build(
+            story, canvasmaker=lambda *args, **more: _NumberedCanvas(*args, foot=foot, **more)
+        )
+        return out.getvalue()
+
+
+def shortened(text: str, size: float, room: float) -> str:
+    """The text, cut at its end with an ellipsis where it is wider than `room`."""
+    text = " ".join(text.split())
+    if fonts.text_width(text, size) <= room:
+        return text
+    while text and fonts.text_width(f"{text}…", size) > room:
+        text = text[:-1]
+    return f"{text.rstrip()}…"
+
+
+def ruled(rows: list[list], widths: list[float], *, header: bool = False) -> Table:
+    """A table with a fine line under each row; the header is shaded and repeated."""
+    table = Table(
+        rows, colWidths=widths, repeatRows=int(header), splitInRow=1, hAlign="LEFT", spaceAfter=3
+    )
+    style = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LINEBELOW", (0, 0), (-1, -1), 0.4, grey(0.45)),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 5),
+        ("TOPPADDING", (0, 0), (-1, -1), 2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+    ]
+    if header:
+        style += [
+            ("BACKGROUND", (0, 0), (-1, 0), grey(0.92)),
+            ("LINEABOVE", (0, 0), (-1, 0), 0.8, black),
+            ("LINEBELOW", (0, 0), (-1, 0), 0.8, black),
+        ]
+    table.setStyle(style)
+    return table
+
+
+def _padding(points: float) -> list[tuple]:
+    sides = ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")
+    return [(side, (0, 0), (-1, -1), points) for side in sides]
+
+
+def tick_box(size: float, *, ticked: bool) -> Drawing:
+    """A box of that size, with a tick in it or empty."""
+    made = Drawing(size + 1, size + 2)
+    box = Rect(0.5, 0.5, size, size, fillColor=white, strokeColor=black, strokeWidth=0.9)
+    made.add(box)
+    if ticked:
+        points = [(size * 0.2, size * 0.55), (size * 0.45, size * 0.22), (size * 0.95, size * 1.1)]
+        made.add(polyline(points, "tick", width=1.6))
+    return made

@@ -1,0 +1,298 @@
+"""The story of a sheet: which parts stand on it, in which order."""
+
+from zoneinfo import ZoneInfo
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from reportlab.lib.units import mm
+from reportlab.platypus import Flowable, KeepTogether, Spacer, Table
+
+from assessments.sheets import blank, words
+from assessments.sheets.attempt_drawing import attempt_drawing
+from assessments.sheets.cautions import cautions, scope
+from assessments.sheets.contents import Record, SkillSheet
+from assessments.sheets.layout import Composer
+from assessments.sheets.observed import local_moment
+from assessments.sheets.place_words import coordinates, ground_words
+
+_DRAWING_HEIGHT = 315.0
+
+
+def title_of(sheet: SkillSheet) -> str:
+    if sheet.kind == "blank":
+        return _("Field sheet: %(exercise)s") % {"exercise": sheet.exercise}
+    return _("Skill sheet: %(exercise)s") % {"exercise": sheet.exercise}
+
+
+def story_of(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
+    """All flowables of the sheet; a note on unprintable characters follows the heading."""
+    head = [
+        composer.paragraph(title_of(sheet), "title"),
+        composer.paragraph(_under_title(sheet), "under-title"),
+    ]
+    body = {"attempt": _attempt, "exercise": _exercise, "blank": blank.parts}[sheet.kind](
+        sheet, composer
+    )
+    body += [
+        KeepTogether(composer.section(_("Cautions"), *composer.items(cautions(sheet.method)))),
+        KeepTogether(
+            [*composer.section(_("What this sheet is"), composer.paragraph(scope(sheet.kind)))]
+        ),
+        KeepTogether([Spacer(1, 16), _signatures(composer)]),
+    ]
+    return [*head, *_missing_note(composer), *body]
+
+
+def _under_title(sheet: SkillSheet) -> str:
+    return " · ".join(filter(None, [sheet.method_name, sheet.course, sheet.cohort, sheet.school]))
+
+
+def _missing_note(composer: Composer) -> list[Flowable]:
+    missing = list(dict.fromkeys(composer.missing))
+    if not missing:
+        return []
+    codes = ", ".join(f"U+{ord(character):04X}" for character in missing[:12])
+    codes += "…" if len(missing) > 12 else ""
+    note = ngettext(
+        "This sheet’s lettering lacks a character; its number stands in brackets in its place "
+        "(%(codes)s). Write it in by hand.",
+        "This sheet’s lettering lacks some characters; their numbers stand in brackets in their "
+        "place (%(codes)s). Write them in by hand.",
+        len(missing),
+    )
+    return [composer.boxed(composer.paragraph(note % {"codes": codes}, "small"))]
+
+
+def _standard(sheet: SkillSheet) -> str:
+    standard = sheet.standard
+    return words.standard_sentence(
+        target_deg=standard.target_deg,
+        tolerance_deg=standard.tolerance_deg,
+        judged_on=standard.judged_on,
+        rule=standard.rule,
+        attempts_needed=standard.attempts_needed,
+    )
+
+
+def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
+    (record,) = sheet.records
+    people = [
+        (_("Student"), sheet.student),
+        (_("Assessor"), record.assessor),
+        (_("Observed"), local_moment(record.observed_at, record.place.zone)),
+        (_("Counts as"), _("assessed") if record.assessed else _("practice")),
+    ]
+    if record.revision > 1:
+        people.append((_("Record"), _revised(record)))
+    parts: list[Flowable] = [composer.facts(people)]
+    parts += composer.section(_("Task"), composer.paragraph(sheet.task or "–"))
+    parts += composer.section(_("Conditions"), *_conditions(record, composer))
+    parts += composer.section(_("Standard"), composer.paragraph(_standard(sheet)))
+    parts += _steps(record, composer)
+    parts += composer.section(_("Place"), *_place(record, composer))
+    if record.observations:
+        rows = composer.facts(list(record.observations))
+        parts += composer.section(_("Times and observations"), rows)
+    parts += _drawn(record, composer, _("Seen from above"))
+    said = [composer.items(words.sentences(record.numbers))]
+    parts += [KeepTogether(composer.section(_("What the line shows"), *said[0]))]
+    parts += [KeepTogether(composer.section(_("In numbers"), _numbers_table(record, composer)))]
+    parts += [_verdict(record, composer)]
+    return parts
+
+
+def _revised(record: Record) -> str:
+    said = {"number": record.revision, "reason": record.revision_reason}
+    if record.revision_reason:
+        return _("corrected, revision %(number)s: %(reason)s") % said
+    return _("corrected, revision %(number)s") % said
+
+
+def _conditions(record: Record, composer: Composer) -> list[Flowable]:
+    pairs = [
+        (_("Sky"), record.sky or _("not noted")),
+        (_("Ground"), record.ground or _("not noted")),
+    ]
+    found: list[Flowable] = [composer.facts(pairs)]
+    if record.remark:
+        found.append(composer.paragraph(_("Remark: %(remark)s") % {"remark": record.remark}))
+    return found
+
+
+def _steps(record: Record, composer: Composer) -> list[Flowable]:
+    if not record.steps:
+        return []
+    steps = [(step, step in record.steps_met) for step in record.steps]
+    met = sum(ticked for _step, ticked in steps)
+    title = _("Performance steps: %(met)s of %(count)s met")
+    return composer.section(title % {"met": met, "count": len(steps)}, composer.steps(steps))
+
+
+def _place(record: Record, composer: Composer) -> list[Flowable]:
+    place = record.place
+    pairs = [
+        (_("Site"), place.name),
+        (_("Coordinates"), coordinates(place)),
+        (_("Elevation"), _("%(metres)s m") % {"metres": f"{place.elevation_m:.0f}"}),
+        (_("Time zone"), place.zone),
+        (_("Ground"), ground_words(place)),
+        (_("Skyline"), place.skyline),
+    ]
+    return [composer.facts(pairs)]
+
+
+def _drawn(record: Record, composer: Composer, title: str) -> list[Flowable]:
+    made = attempt_drawing(
+        record.drawing, width=composer.width, height=_DRAWING_HEIGHT, zone=record.place.zone
+    )
+    return [KeepTogether(composer.section(title, made))]
+
+
+def _numbers_table(record: Record, composer: Composer) -> Table:
+    numbers = record.numbers
+    pairs = [
+        (_("True bearing asked for"), words.bearing(numbers.target_deg)),
+        (_("Line laid, true bearing"), words.bearing(numbers.laid_deg)),
+        (_("Result error"), words.signed(numbers.error_deg)),
+        (_("Method error"), words.signed(numbers.method_error_deg)),
+        (_("Own error"), words.signed(numbers.own_error_deg)),
+        (_("Counting error"), _signed(numbers.counting_error_deg)),
+        (_("Declared correction"), _signed(numbers.declared_correction_deg)),
+        (_("Correction error"), _signed(numbers.correction_error_deg)),
+        (
+            _("Expanded uncertainty of the check (k = 2)"),
+            f"±{words.degrees(numbers.expanded_uncertainty_deg)}",
+        ),
+        (_("Marking scatter (standard deviation)"), _plain(numbers.marking_scatter_deg)),
+        (_("Sideways miss after 1 km"), _miss(numbers.error_deg)),
+        (_("Sun at the last mark, true bearing"), _bearing(record.sun_azimuth_deg)),
+        (_("Sun at the last mark, height"), _plain(record.sun_elevation_deg)),
+        (_("Magnetic declination used"), _signed(record.declination_used_deg)),
+        (_("Magnetic model"), record.magnetic_model),
+        (_("Computed by"), record.engine),
+    ]
+    return composer.facts([pair for pair in pairs if pair[1]])
+
+
+def _signed(value: float | None) -> str:
+    return "" if value is None else words.signed(value)
+
+
+def _plain(value: float | None) -> str:
+    return "" if value is None else words.degrees(value)
+
+
+def _bearing(value: float | None) -> str:
+    return "" if value is None else words.bearing(value)
+
+
+def _miss(error_deg: float) -> str:
+    metres = round(words.sideways_m(error_deg))
+    size = _("%(metres)s m") % {"metres": abs(metres)}
+    if metres == 0:
+        return size
+    sides = {"size": size, "side": _("right") if metres > 0 else _("left")}
+    return _("%(size)s %(side)s") % sides
+
+
+def _verdict(record: Record, composer: Composer) -> Flowable:
+    numbers = record.numbers
+    lines = [composer.paragraph(f"{_('Verdict')}: {words.verdict_part(numbers)}", "verdict")]
+    judged = _("Judged is %(judged)s.") % {"judged": words.judged_name(numbers.judged_on)}
+    if numbers.rule == "guarded" and numbers.expanded_uncertainty_deg >= numbers.tolerance_deg:
+        judged += " " + _("This check was too coarse to show any line within the tolerance.")
+    lines.append(composer.paragraph(judged, "small"))
+    return KeepTogether([composer.boxed(*lines)])
+
+
+def _exercise(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
+    parts: list[Flowable] = [composer.facts([(_("Student"), sheet.student)], columns=1)]
+    parts += composer.section(_("Task"), composer.paragraph(sheet.task or "–"))
+    parts += composer.section(_("Standard"), composer.paragraph(_standard(sheet)))
+    if sheet.steps:
+        steps = composer.items(sheet.steps)
+        parts += composer.section(_("Performance steps"), *steps)
+    if not sheet.records:
+        none = composer.paragraph(_("No attempt has been recorded yet."))
+        return parts + composer.section(_("Attempts"), none)
+    parts += composer.section(_("Attempts"), _summary(sheet, composer), _tally(sheet, composer))
+    numbered = list(enumerate(sheet.records, start=1))
+    for number, record in numbered[-sheet.drawn :] if sheet.drawn else []:
+        parts += _drawn_attempt(number, record, composer)
+    return parts
+
+
+def _summary(sheet: SkillSheet, composer: Composer) -> Table:
+    header = [
+        _("No."),
+        _("Observed"),
+        _("Site"),
+        _("Result error"),
+        _("Method error"),
+        _("Own error"),
+        _("Check ±"),
+        _("Verdict"),
+        _("Assessor"),
+    ]
+    rows = [
+        [
+            str(number),
+            local_moment(record.observed_at, record.place.zone),
+            record.place.name,
+            words.signed(record.numbers.error_deg),
+            words.signed(record.numbers.method_error_deg),
+            words.signed(record.numbers.own_error_deg),
+            words.degrees(record.numbers.expanded_uncertainty_deg),
+            _verdict_cell(record),
+            record.assessor,
+        ]
+        for number, record in enumerate(sheet.records, start=1)
+    ]
+    return composer.table(header, rows, [20, 70, 66, 46, 46, 46, 34, 62, 60])
+
+
+def _verdict_cell(record: Record) -> str:
+    verdict = words.verdict_name(record.numbers.verdict)
+    return verdict if record.assessed else _("%(verdict)s (practice)") % {"verdict": verdict}
+
+
+def _tally(sheet: SkillSheet, composer: Composer) -> Flowable:
+    assessed = [record for record in sheet.records if record.assessed]
+    within = sum(record.numbers.verdict == "within" for record in assessed)
+    said = _("Assessed attempts within the standard: %(within)s of %(count)s.")
+    sentence = said % {"within": within, "count": len(assessed)}
+    if sheet.standard.attempts_needed:
+        needed = _("Needed: %(count)s.") % {"count": sheet.standard.attempts_needed}
+        sentence = f"{sentence} {needed}"
+    return composer.boxed(composer.paragraph(sentence, "verdict"))
+
+
+def _drawn_attempt(number: int, record: Record, composer: Composer) -> list[Flowable]:
+    title = _("Attempt %(number)s, %(date)s, %(site)s") % {
+        "number": number,
+        "date": date_format(record.observed_at.astimezone(ZoneInfo(record.place.zone)), "j F Y"),
+        "site": record.place.name,
+    }
+    said = [words.split_sentence(record.numbers), words.verdict_sentence(record.numbers)]
+    made = attempt_drawing(
+        record.drawing, width=composer.width, height=_DRAWING_HEIGHT, zone=record.place.zone
+    )
+    return [KeepTogether(composer.section(title, *composer.items(said), made))]
+
+
+def _signatures(composer: Composer) -> Table:
+    """Lines to sign on, wide enough for a hand."""
+    labels = [_("Student"), _("Date"), _("Assessor"), _("Date")]
+    gap, date = 6 * mm, 26 * mm
+    name = (composer.width - 3 * gap - 2 * date) / 2
+    cells: list = []
+    for label in labels:
+        cells += [composer.paragraph(label, "small"), ""]
+    widths = [name, gap, date, gap, name, gap, date]
+    table = Table([["" for _cell in widths], cells[:-1]], colWidths=widths, rowHeights=[22, None])
+    lines = [("LINEABOVE", (n, 1), (n, 1), 0.8, "black") for n in (0, 2, 4, 6)]
+    table.setStyle(
+        [*lines, ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 1), (-1, 1), 2)]
+    )
+    return table
