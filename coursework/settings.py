@@ -129,6 +129,22 @@ SECURE_PROXY_SSL_HEADER = (
     if environment.read_flag("PLUMBSHADOW_BEHIND_PROXY", default=False)
     else None
 )
+# Faults go to standard error, where whatever runs the server keeps them.
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {
+        "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"},
+    },
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+    "loggers": {
+        # Django's own handler mails faults to addresses that a school has not set up.
+        "django": {"handlers": ["stderr"], "level": "WARNING", "propagate": False},
+        # The development server's own lines, one a request.
+        "django.server": {"level": "INFO"},
+    },
+}
 SESSION_COOKIE_AGE = 14 * 24 * 3600
 X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"

@@ -21,7 +21,9 @@ class CohortQuerySet(models.QuerySet):
     def with_numbers(self) -> Self:
         """Each with its course and `students`, the number of them."""
         students = models.Count("enrolments", filter=models.Q(enrolments__role=Role.STUDENT))
-        return self.select_related("course").annotate(students=students)
+        # Rows that are counted lose the order of Meta.
+        rows = self.select_related("course").annotate(students=students)
+        return rows.order_by(*Cohort._meta.ordering)
 
     def not_over(self, today: date) -> Self:
         return self.filter(ends_on__gte=today)

@@ -32,10 +32,11 @@ class Rule(models.TextChoices):
 class CourseQuerySet(models.QuerySet):
     def with_numbers(self) -> Self:
         """Each with `exercise_number` and `cohort_number`."""
+        # Rows that are counted lose the order of Meta.
         return self.annotate(
             exercise_number=models.Count("exercises", distinct=True),
             cohort_number=models.Count("cohorts", distinct=True),
-        )
+        ).order_by(*Course._meta.ordering)
 
 
 class Course(models.Model):

@@ -27,7 +27,9 @@ def validate_horizon(text: str) -> None:
 class SiteQuerySet(models.QuerySet):
     def with_numbers(self) -> Self:
         """Each with `mark_number`, the number of its reference marks."""
-        return self.annotate(mark_number=models.Count("marks"))
+        # Rows that are counted lose the order of Meta.
+        rows = self.annotate(mark_number=models.Count("marks"))
+        return rows.order_by(*Site._meta.ordering)
 
 
 class Site(models.Model):

@@ -1,13 +1,14 @@
 """Words for pages: angles with unit and side, positions, local times with their zone."""
 
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django import template
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from coursework import policies
+from coursework import policies, skyline
+from coursework.models import Cohort, Site
 
 register = template.Library()
 
@@ -82,3 +83,15 @@ def zone_abbreviation(local: datetime) -> str:
 
 def _there(instant: datetime, zone: str | ZoneInfo) -> datetime:
     return instant.astimezone(ZoneInfo(zone) if isinstance(zone, str) else zone)
+
+
+@register.filter
+def stage(cohort: Cohort, today: date) -> str:
+    """Whether a cohort is to come, running or over."""
+    return cohort.stage(today)
+
+
+@register.inclusion_tag("coursework/skyline_chart.html")
+def skyline_chart(site: Site) -> dict:
+    """The skyline all around a site, drawn from north through east, south and west to north."""
+    return {"site": site} | skyline.chart(site.profile)

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from coursework import policies, services
 from coursework.forms.drills import DrillForm
 from coursework.models import Drill, Role
-from coursework.sun import sun_of_day
+from coursework.sun import sun_at, sun_of_day
 from coursework.views.pages import form_page, removal_page
 
 
@@ -24,6 +24,10 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "drill": drill,
             "students": students if may_assess else None,
             "sun": sun_of_day(drill.site, drill.local_start.date()),
+            "sun_then": [
+                (_("At the start"), sun_at(drill.site, drill.starts_at)),
+                (_("At the end"), sun_at(drill.site, drill.ends_at)),
+            ],
             "may_assess": may_assess,
             "may_arrange": may_arrange,
             "may_remove": may_arrange and not services.is_held(drill),

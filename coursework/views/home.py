@@ -35,7 +35,8 @@ def _instructing(person, duties, now) -> dict:
     shown = {drill.pk for drill in today}
     week = drills.between(now, now + DAYS_AHEAD)
     return {
-        "today": today,
+        "drills_today": today,
+        "today": now.date(),
         "week": [drill for drill in week if drill.pk not in shown],
         "cohorts": cohorts.with_numbers().not_over(now.date()),
     }

@@ -1,0 +1,47 @@
+"""Where the lines of a skyline chart go, in the units of its 720-wide view box."""
+
+import math
+
+import numpy as np
+
+from solar.bearings import COMPASS_POINTS
+from solar.horizon import TerrainHorizon
+
+LEFT, RIGHT, TOP, FLOOR = 40.0, 700.0, 12.0, 160.0
+LEAST_TOP_DEG = 10.0
+STEP_DEG = 2
+
+
+def chart(horizon: TerrainHorizon) -> dict:
+    """Points, ticks and levels; elevations from the lower of 0 and the lowest of the skyline."""
+    bearings = np.union1d(np.arange(0, 361, STEP_DEG), [pair[0] for pair in horizon.pairs])
+    elevations = horizon.elevation_deg(bearings)
+    step = 5 if elevations.max() <= 20.0 else 10
+    top = max(LEAST_TOP_DEG, step * math.ceil(float(elevations.max()) / step))
+    bottom = min(0.0, step * math.floor(float(elevations.min()) / step))
+
+    def x(bearing_deg):
+        return LEFT + (RIGHT - LEFT) * bearing_deg / 360.0
+
+    def y(elevation_deg):
+        return FLOOR - (FLOOR - TOP) * (elevation_deg - bottom) / (top - bottom)
+
+    land = [f"{x(b):.1f},{y(e):.1f}" for b, e in zip(bearings, elevations, strict=True)]
+    levels = np.arange(bottom, top + step / 2, step)
+    return {
+        "points": " ".join([f"{LEFT},{FLOOR}", *land, f"{RIGHT},{FLOOR}"]),
+        "levels": [
+            {"y": f"{y(v):.1f}", "text_y": f"{y(v) + 5:.1f}", "label": f"{v:g}°".replace("-", "−")}
+            for v in levels
+        ],
+        "ticks": [
+            {"x": f"{x(b):.1f}", "label": f"{b:03d}° {COMPASS_POINTS[int(b / 22.5) % 16]}"}
+            for b in range(0, 361, 45)
+        ],
+        "top_deg": top,
+        "floor": f"{FLOOR}",
+        "floor_end": f"{FLOOR + 6}",
+        "ticks_y": f"{FLOOR + 22}",
+        "caption_y": f"{FLOOR + 44}",
+        "height": f"{FLOOR + 54:.0f}",
+    }
