@@ -65,7 +65,7 @@ def attempt_drawing(
         furniture.foot(plan.centre),
         _rim(plan),
         _strip(plan, labels),
-        plan.legend.shapes((0.0, plan.legend.height)),
+        plan.legend.shapes(plan.legend_at),
     ):
         _add(made, part)
     return made
@@ -182,17 +182,13 @@ def _turn(plan: Plan) -> Iterator[Shape]:
 
 
 def _strip(plan: Plan, labels: DrawingWords) -> Iterator[Shape]:
-    """North arrow, scale bar and slope, in a row below the rose."""
-    bottom = plan.legend.height + 4.0
-    yield from furniture.north_arrow((12.0, bottom), labels.true_north)
-    third = plan.width / 3
+    """North arrow, scale bar where something is to scale, slope where there is one."""
+    drawing = plan.drawing
+    yield from furniture.north_arrow(plan.north_at, labels.true_north)
     if plan.tips:
         yield from furniture.scale_bar(
-            (third, bottom + 11.0), plan.points_per_metre, third * 0.62, plan.drawing["stick_m"]
+            plan.scale_at, plan.points_per_metre, plan.scale_room, drawing["stick_m"]
         )
-    if plan.drawing.get("slope_deg"):
-        yield from furniture.slope_arrow(
-            (2 * third + 14.0, bottom + 14.0),
-            plan.drawing["slope_deg"],
-            plan.drawing["downhill_deg"],
-        )
+    if drawing.get("slope_deg"):
+        slope = drawing["slope_deg"], drawing["downhill_deg"]
+        yield from furniture.slope_arrow(plan.slope_at, *slope)

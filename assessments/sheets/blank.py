@@ -45,6 +45,7 @@ def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         attempts_needed=standard.attempts_needed,
     )
     made += composer.section(_("Standard"), composer.paragraph(sentence))
+    made += composer.cautions(sheet.method)
     if sheet.steps:
         steps = [(step, False) for step in sheet.steps]
         made += composer.section(_("Performance steps"), composer.steps(steps, size=BOX))
@@ -93,7 +94,7 @@ def check_fields() -> list[Field]:
     """What is recorded of the check, whichever is used."""
     return [
         (_("Checked by"), (_("compass"), _("shadow"), _("mark"), _("true bearing")), ""),
-        (_("Reading, or angle clockwise from shadow or mark"), (), "°"),
+        (_("Reading or angle clockwise"), (), "°"),
         (_("Check made at"), (), ""),
         (_("Instrument"), (), ""),
         (_("Instrument correction"), (_("left"), _("right")), "°"),

@@ -1,7 +1,7 @@
 """What is written on drawings, and said of them to those who cannot see them."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
@@ -45,14 +45,19 @@ class DrawingWords:
         )
 
 
-def local_times(times: list[str], zone: str) -> list[str]:
-    """ISO times as shown by clocks of `zone`; with the day where they are not all of one day."""
-    local = [datetime.fromisoformat(time).astimezone(ZoneInfo(zone)) for time in times]
-    several_days = len({moment.date() for moment in local}) > 1
-    shape = "H:i:s" if any(moment.second for moment in local) else "H:i"
-    if several_days:
-        return [date_format(moment, f"j M {shape}") for moment in local]
-    return [date_format(moment, shape) for moment in local]
+def local_times(marks: list[dict], zone: str) -> list[str]:
+    """Times of marks as clocks of `zone` show them; with the day where there are several.
+
+    Seconds stand only where they were recorded; computed times are rounded to the minute.
+    """
+    local = []
+    for mark in marks:
+        moment = datetime.fromisoformat(mark["time"]).astimezone(ZoneInfo(zone))
+        if not mark.get("recorded", True):
+            moment = (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)
+        local.append(moment)
+    day = "j M " if len({moment.date() for moment in local}) > 1 else ""
+    return [date_format(at, f"{day}H:i:s" if at.second else f"{day}H:i") for at in local]
 
 
 def legend_words(drawing: dict, *, marks: int) -> dict[str, str]:
@@ -106,7 +111,7 @@ def drawing_description(drawing: dict, zone: str) -> str:
         % {"method": words.bearing(drawing["method_deg"])},
     ]
     marks = drawing.get("marks", [])
-    times = local_times([mark["time"] for mark in marks], zone)
+    times = local_times(marks, zone)
     sentences += [
         _("At %(time)s the sun stood at %(azimuth)s, %(elevation)s high.")
         % {

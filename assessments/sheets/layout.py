@@ -12,9 +12,18 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate, Paragraph, Table
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    KeepTogether,
+    PageTemplate,
+    Paragraph,
+    Table,
+)
 
 from assessments.sheets import fonts
+from assessments.sheets.cautions import cautions
 from assessments.sheets.shapes import grey, polyline
 
 PAPERS = {"a4": A4, "letter": LETTER}
@@ -89,7 +98,12 @@ class Composer:
     def items(self, texts: Iterable[str]) -> list[Flowable]:
         return [self.paragraph(text, "item", bullet="•") for text in texts]
 
-    def facts(self, pairs: list[tuple[str, str]], *, columns: int = 2) -> Table:
+    def cautions(self, method: str) -> list[Flowable]:
+        return [KeepTogether(self.section(_("Cautions"), *self.items(cautions(method))))]
+
+    def facts(
+        self, pairs: list[tuple[str, str]], *, columns: int = 2, label_part: float = 0.37
+    ) -> Table:
         """Labels with values, side by side in as many columns."""
         cells = [
             (self.paragraph(label, "label"), self.paragraph(value, "small"))
@@ -102,7 +116,7 @@ class Composer:
             for n in range(0, len(cells), columns)
         ]
         part = self.width / columns
-        label_width = min(92.0, part * 0.42)
+        label_width = part * label_part
         return ruled(rows, [label_width, part - label_width] * columns)
 
     def table(self, header: list[str], rows: list[list[str]], widths: list[float]) -> Table:
@@ -174,7 +188,7 @@ class Composer:
             canvas.setFont(fonts.REGULAR, 8)
             canvas.drawRightString(width - MARGIN, FOOT, pages)
             room = self.width - fonts.text_width(pages, 8) - 20
-            shown = footer if footer == title else f"{footer} · {title}"
+            shown = f"{footer} · {title}" if footer else title
             canvas.drawString(MARGIN, FOOT, shortened(fonts.printable(shown), 8, room))
 
         document.build(

@@ -11,24 +11,26 @@ from assessments.observations import local_time
 from assessments.sheets import words
 
 
-def local_moment(moment: datetime, zone: str) -> str:
+def local_moment(moment: datetime, zone: str, *, to_the_second: bool = False) -> str:
     """Date and clock of `zone` with the name of its time, such as '21 June 2026, 09:15 CEST'."""
     local = moment.astimezone(ZoneInfo(zone))
-    clock = "H:i:s" if local.second else "H:i"
+    clock = "H:i:s" if to_the_second and local.second else "H:i"
     return f"{date_format(local, f'j F Y, {clock}')} {zone_words(local)}"
 
 
 def zone_words(local: datetime) -> str:
     """The zone's abbreviation, or its offset where that is all it has: 'CEST', 'UTC+03:00'."""
     name = local.tzname() or ""
-    return name if name.isalpha() else f"UTC{local:%z}"[:6] + f":{local:%z}"[3:]
+    # Python's %:z is newer than the oldest Python this runs on.
+    offset = f"{local:%z}"
+    return name if name.isalpha() else f"UTC{offset[:3]}:{offset[3:5]}"
 
 
 def observation_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, str]]:
     """Label and value of everything recorded; what was left blank is left out."""
     zone = inputs["zone"]
     moments = [
-        local_moment(local_time(word, zone), zone)
+        local_moment(local_time(word, zone), zone, to_the_second=True)
         for word in inputs.get("times", "").split(";")
         if word
     ]
@@ -97,7 +99,10 @@ def _check_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, st
     rows = [
         (_("Checked by"), name),
         (reading, _degrees(inputs, "reading_deg")),
-        (_("Check made"), local_moment(local_time(at, zone), zone) if at else ""),
+        (
+            _("Check made"),
+            local_moment(local_time(at, zone), zone, to_the_second=True) if at else "",
+        ),
         (_("Instrument"), facts.get("instrument") or ""),
     ]
     if check == "landmark":

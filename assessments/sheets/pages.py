@@ -10,13 +10,13 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer, Table
 
 from assessments.sheets import blank, words
 from assessments.sheets.attempt_drawing import attempt_drawing
-from assessments.sheets.cautions import cautions, scope
+from assessments.sheets.cautions import scope
 from assessments.sheets.contents import Record, SkillSheet
 from assessments.sheets.layout import Composer
 from assessments.sheets.observed import local_moment
 from assessments.sheets.place_words import coordinates, ground_words
 
-_DRAWING_HEIGHT = 315.0
+_DRAWING_HEIGHT = 262.0
 
 
 def title_of(sheet: SkillSheet) -> str:
@@ -35,9 +35,8 @@ def story_of(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         sheet, composer
     )
     body += [
-        KeepTogether(composer.section(_("Cautions"), *composer.items(cautions(sheet.method)))),
         KeepTogether(
-            [*composer.section(_("What this sheet is"), composer.paragraph(scope(sheet.kind)))]
+            composer.section(_("What this sheet is"), composer.paragraph(scope(sheet.kind)))
         ),
         KeepTogether([Spacer(1, 16), _signatures(composer)]),
     ]
@@ -83,21 +82,26 @@ def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         (_("Observed"), local_moment(record.observed_at, record.place.zone)),
         (_("Counts as"), _("assessed") if record.assessed else _("practice")),
     ]
-    if record.revision > 1:
-        people.append((_("Record"), _revised(record)))
     parts: list[Flowable] = [composer.facts(people)]
+    if record.revision > 1:
+        parts.append(composer.facts([(_("Record"), _revised(record))], columns=1, label_part=0.185))
     parts += composer.section(_("Task"), composer.paragraph(sheet.task or "–"))
     parts += composer.section(_("Conditions"), *_conditions(record, composer))
     parts += composer.section(_("Standard"), composer.paragraph(_standard(sheet)))
     parts += _steps(record, composer)
     parts += composer.section(_("Place"), *_place(record, composer))
     if record.observations:
-        rows = composer.facts(list(record.observations))
+        rows = composer.facts(list(record.observations), label_part=0.46)
         parts += composer.section(_("Times and observations"), rows)
+    parts += composer.cautions(sheet.method)
     parts += _drawn(record, composer, _("Seen from above"))
-    said = [composer.items(words.sentences(record.numbers))]
-    parts += [KeepTogether(composer.section(_("What the line shows"), *said[0]))]
-    parts += [KeepTogether(composer.section(_("In numbers"), _numbers_table(record, composer)))]
+    said = composer.items(words.sentences(record.numbers))
+    parts += [KeepTogether(composer.section(_("What the line shows"), *said))]
+    numbers = [_numbers_table(record, composer)]
+    if record.engine:
+        engine = _("Computed by %(engine)s.") % {"engine": record.engine}
+        numbers.append(composer.paragraph(engine, "small"))
+    parts += [KeepTogether(composer.section(_("In numbers"), *numbers))]
     parts += [_verdict(record, composer)]
     return parts
 
@@ -170,9 +174,8 @@ def _numbers_table(record: Record, composer: Composer) -> Table:
         (_("Sun at the last mark, height"), _plain(record.sun_elevation_deg)),
         (_("Magnetic declination used"), _signed(record.declination_used_deg)),
         (_("Magnetic model"), record.magnetic_model),
-        (_("Computed by"), record.engine),
     ]
-    return composer.facts([pair for pair in pairs if pair[1]])
+    return composer.facts([pair for pair in pairs if pair[1]], label_part=0.68)
 
 
 def _signed(value: float | None) -> str:
@@ -207,12 +210,14 @@ def _verdict(record: Record, composer: Composer) -> Flowable:
 
 
 def _exercise(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
-    parts: list[Flowable] = [composer.facts([(_("Student"), sheet.student)], columns=1)]
+    people = [(_("Student"), sheet.student)]
+    parts: list[Flowable] = [composer.facts(people, columns=1, label_part=0.185)]
     parts += composer.section(_("Task"), composer.paragraph(sheet.task or "–"))
     parts += composer.section(_("Standard"), composer.paragraph(_standard(sheet)))
     if sheet.steps:
         steps = composer.items(sheet.steps)
         parts += composer.section(_("Performance steps"), *steps)
+    parts += composer.cautions(sheet.method)
     if not sheet.records:
         none = composer.paragraph(_("No attempt has been recorded yet."))
         return parts + composer.section(_("Attempts"), none)

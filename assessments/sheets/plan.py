@@ -21,6 +21,9 @@ from solar.bearings import difference_deg
 
 # The longest shadow as a part of the inner radius.
 _LONGEST = 0.70
+_LEAST_RADIUS = 40.0
+# From this width on, the legend stands beside the rose, in a column of this width.
+WIDE, _COLUMN = 430.0, 172.0
 _SUNS_APART_DEG = 10.0
 _MARKS_APART = 20.0
 _MARK_SIZE, _MARK_HEIGHT = 8.0, 10.0
@@ -44,27 +47,53 @@ class Plan:
     def __init__(
         self, drawing: dict, width: float, height: float, zone: str, labels: DrawingWords
     ) -> None:
-        self.drawing, self.width = drawing, width
+        self.drawing = drawing
         marks = drawing.get("marks", [])
-        self.times = local_times([mark["time"] for mark in marks], zone)
+        self.times = local_times(marks, zone)
         landed = [mark for mark in marks if mark.get("east_m") is not None]
         self.suns = _suns(marks, self.times, labels)
         self.labels = rose.staggered([*_line_labels(drawing, labels), *self.suns])
-        self.legend = Legend(legend_words(drawing, marks=len(landed)), width)
-        below = self.legend.height + STRIP_HEIGHT + 8.0
-        around = rose.BAND + rose.furthest_reach(self.labels) + 3.0
-        side = rose.side_width(self.labels)
-        self.radius = min(width / 2 - side - rose.BAND, (height - below) / 2 - around)
-        if self.radius < 40.0:
-            raise ValueError("The drawing has too little room to be read.")
-        tall = 2 * (self.radius + around)
-        self.height = below + tall
-        self.centre: Point = (width / 2, below + tall / 2)
-        self.bounds = Box(0.0, below, width, self.height)
+        self.legend = Legend(
+            legend_words(drawing, marks=len(landed)),
+            width if width < WIDE else min(_COLUMN, width * 0.36),
+        )
+        self._lay_out(width, height, landed=bool(landed))
         longest = max((math.hypot(mark["east_m"], mark["north_m"]) for mark in landed), default=0.0)
         self.points_per_metre = self.radius * _LONGEST / longest if longest else 1.0
         self.tips = [self._on_ground(mark["east_m"], mark["north_m"]) for mark in landed]
         self.chord = self._chord()
+
+    def _lay_out(self, width: float, height: float, *, landed: bool) -> None:
+        """The rose above strip and legend, or beside them where there is the width for it."""
+        around = rose.BAND + rose.furthest_reach(self.labels) + 3.0
+        side = rose.side_width(self.labels) + rose.BAND
+        if width >= WIDE:
+            left = width - self.legend.width
+            strips = STRIP_HEIGHT * (1 + landed + bool(self.drawing.get("slope_deg")))
+            needed = self.legend.height + strips
+            self.radius = min(left / 2 - side, height / 2 - around)
+            self.height = max(2 * (self.radius + around), needed)
+            below, middle, top = 0.0, left / 2, (self.height + needed) / 2
+            places = [(left + 4.0, top - STRIP_HEIGHT * n) for n in (1, 2, 3)]
+            self.north_at = (places[0][0] + 10.0, places[0][1] + 4.0)
+            self.scale_at = (places[1][0] + 4.0, places[1][1] + 14.0)
+            slope_at = places[1 + landed]
+            self.slope_at = (slope_at[0] + 12.0, slope_at[1] + 17.0)
+            self.scale_room = self.legend.width * 0.6
+            self.legend_at = (left, self.legend.height + (self.height - needed) / 2)
+        else:
+            left, below, middle = width, self.legend.height + STRIP_HEIGHT + 8.0, width / 2
+            self.radius = min(left / 2 - side, (height - below) / 2 - around)
+            self.height = below + 2 * (self.radius + around)
+            third, bottom = width / 3, self.legend.height + 4.0
+            self.north_at = (12.0, bottom)
+            self.scale_at, self.scale_room = (third, bottom + 11.0), third * 0.62
+            self.slope_at = (2 * third + 14.0, bottom + 14.0)
+            self.legend_at = (0.0, self.legend.height)
+        if self.radius < _LEAST_RADIUS or self.height > height:
+            raise ValueError("The drawing has too little room to be read.")
+        self.centre: Point = (middle, (below + self.height) / 2)
+        self.bounds = Box(0.0, below, left, self.height)
 
     def _on_ground(self, east_m: float, north_m: float) -> Point:
         return (

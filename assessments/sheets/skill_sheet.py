@@ -11,6 +11,4 @@ def render_pdf(sheet: SkillSheet, *, paper: str = "a4") -> bytes:
     """The sheet as PDF on `paper` ("a4" or "letter", upright); ValueError for another paper."""
     composer = Composer(paper)
     story = story_of(sheet, composer)
-    return composer.pdf(
-        story, title=title_of(sheet), author=sheet.school, footer=sheet.student or sheet.exercise
-    )
+    return composer.pdf(story, title=title_of(sheet), author=sheet.school, footer=sheet.student)

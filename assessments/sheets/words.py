@@ -168,6 +168,8 @@ def correction_sentence(numbers: Numbers) -> str:
 
 
 def uncertainty_part(expanded_uncertainty_deg: float) -> str:
+    if round(expanded_uncertainty_deg, 1) == 0.0:
+        return _("the check is taken as exact (±0.0°)")
     return _("the check is good to ±%(angle)s") % {"angle": degrees(expanded_uncertainty_deg)}
 
 
