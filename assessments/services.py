@@ -1,5 +1,6 @@
 """Storing attempts: scored first, all or nothing, and never over an earlier record."""
 
+import re
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -11,7 +12,6 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
-from solar.scoring import Scores, score
 
 import solar
 from assessments import policies
@@ -26,8 +26,13 @@ from assessments.observations import (
     local_time,
     setting_of,
 )
+from assessments.uncertainty import standard_parts
 from coursework.models import Drill, Enrolment, Person, Role
+from solar.clock import zone_of
+from solar.scoring import Scores, score
 
+_WRITTEN = {"sky", "ground", "remark", "reason"}
+_UTC_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 CLOCK_ALLOWANCE = timedelta(minutes=5)
 """How far a device's clock may run ahead of the server's before its times are refused."""
 
@@ -59,6 +64,10 @@ class Difference:
     column: str
     stored: float | None
     fresh: float | None
+
+    @property
+    def name(self) -> str:
+        return str(Revision._meta.get_field(self.column).verbose_name)
 
     @property
     def change(self) -> float | None:
@@ -175,7 +184,7 @@ def recompute_difference(revision: Revision) -> list[Difference]:
     """
     scores = score({name: [revision.inputs[name]] for name in ROW_COLUMNS})
     if scores.columns["problem"][0]:
-        raise Refused(scores.fault_column[0], scores.columns["problem"][0])
+        raise _refusal(scores, 0, revision.inputs, 0)
     fresh = _numbers(scores, 0, revision.facts)
     return [
         Difference(column=name, stored=getattr(revision, name), fresh=fresh[name])
@@ -285,7 +294,7 @@ def _scored(rows: Sequence[dict[str, str]], positions: Sequence[int], now: datet
     scores = score({name: [row[name] for row in rows] for name in ROW_COLUMNS})
     for i, (row, position) in enumerate(zip(rows, positions, strict=True)):
         if scores.columns["problem"][i]:
-            raise Refused(scores.fault_column[i], scores.columns["problem"][i], position=position)
+            raise _refusal(scores, i, row, position)
         future = _("That time is still to come.")
         if scores.observed_at[i] > now + CLOCK_ALLOWANCE:
             raise Refused("times" if row["times"] else "date", future, position=position)
@@ -293,6 +302,18 @@ def _scored(rows: Sequence[dict[str, str]], positions: Sequence[int], now: datet
         if check_time and check_time > now + CLOCK_ALLOWANCE:
             raise Refused("check_time", future, position=position)
     return scores
+
+
+def _refusal(scores: Scores, i: int, row: dict[str, str], position: int) -> Refused:
+    """The problem of a row without the column's name and value: a form shows it at the field."""
+    column, sentence = scores.fault_column[i], scores.columns["problem"][i]
+    sentence = sentence.removeprefix(f"{column} “{row.get(column, '')}”: ")
+    zone = zone_of(row["zone"])
+    # The batch file speaks UTC; people read their own clock.
+    sentence = _UTC_TIME.sub(
+        lambda found: f"{datetime.fromisoformat(found[0]).astimezone(zone):%H:%M %Z}", sentence
+    )
+    return Refused(column, sentence[:1].upper() + sentence[1:], position=position)
 
 
 def _revision(
@@ -315,6 +336,13 @@ def _revision(
         # A hand taken for 15 degrees because nobody measured it splits nothing.
         "hand_measured": bool(row["degrees_per_hand"]),
     }
+    numbers = _numbers(scores, i, facts)
+    facts["uncertainty"] = standard_parts(
+        row,
+        expanded_deg=numbers["expanded_uncertainty_deg"],
+        last_time=scores.observed_at[i],
+        check_time=local_time(row["check_time"], row["zone"]) if row["check_time"] else None,
+    )
     return Revision(
         attempt=attempt,
         number=1,
@@ -328,7 +356,7 @@ def _revision(
         sky=observation.sky,
         ground=observation.ground,
         remark=observation.remark,
-        **_numbers(scores, i, facts),
+        **numbers,
         verdict=scores.columns["verdict"][i],
         drawing=scores.drawing(i),
         engine=solar.ENGINE,
@@ -348,8 +376,10 @@ def _numbers(scores: Scores, i: int, facts: dict[str, Any]) -> dict[str, float |
 
 
 def _check_texts(revision: Revision, position: int) -> None:
+    """What people wrote has its limits; the numbers come from the engine."""
+    others = {item.name for item in Revision._meta.concrete_fields} - _WRITTEN
     try:
-        revision.clean_fields(exclude={"attempt", "recorded_by", "instrument"})
+        revision.clean_fields(exclude=others)
     except ValidationError as error:
         name, sentences = next(iter(error.message_dict.items()))
         raise Refused(name, sentences[0], position=position) from error

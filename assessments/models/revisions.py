@@ -4,6 +4,7 @@ import math
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from django.core.validators import MaxLengthValidator
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -64,7 +65,7 @@ class Revision(models.Model):
     steps_met = models.JSONField(default=list, blank=True)
     sky = models.CharField(_("sky"), max_length=120, blank=True)
     ground = models.CharField(_("ground"), max_length=120, blank=True)
-    remark = models.TextField(_("remark"), blank=True, max_length=2000)
+    remark = models.TextField(_("remark"), blank=True, validators=[MaxLengthValidator(2000)])
 
     laid_true_deg = models.FloatField(_("laid line, true"))
     error_deg = models.FloatField(_("result error"))

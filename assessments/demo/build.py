@@ -1,0 +1,167 @@
+"""Builds the invented school through the services that the pages use."""
+
+import random
+from dataclasses import replace
+from datetime import datetime, time, timedelta
+
+from django.db import transaction
+
+from assessments.demo import PASSWORD, SCHOOL, people, places
+from assessments.demo.calendar import OUTINGS, Outing
+from assessments.demo.field import FieldDay, Go
+from assessments.models import Attempt
+from assessments.observations import Observation
+from assessments.services import Entry, correct_attempt, record_attempts
+from coursework.models import (
+    Cohort,
+    Course,
+    Drill,
+    Exercise,
+    Instrument,
+    Method,
+    Person,
+    ReferenceMark,
+    Role,
+    School,
+    Site,
+)
+from coursework.services import add_person, enrol, found_school, start_cohort
+
+# One in so many results was typed wrongly first and put right the next day.
+_MISREAD_SHARE = 0.02
+_REASONS = (
+    "The reading had been taken from the wrong row of the paper log.",
+    "The reading of the next student in the row had been entered.",
+)
+
+
+def is_built() -> bool:
+    return School.objects.filter(name=SCHOOL).exists()
+
+
+@transaction.atomic
+def build() -> None:
+    """Everything or nothing; only where the school is not there yet."""
+    username, name = people.ADMIN
+    admin = found_school(name=SCHOOL, admin_name=name, username=username, password=PASSWORD)
+    sites = [_saved(Site(school=admin.school, **fields)) for fields in places.SITES]
+    site_by_name = {site.name: site for site in sites}
+    for site in sites:
+        for mark_name, bearing_deg in places.MARKS[site.name]:
+            _saved(ReferenceMark(site=site, name=mark_name, bearing_deg=bearing_deg))
+    for fields in places.INSTRUMENTS:
+        _saved(Instrument(school=admin.school, **fields))
+    courses = {title: _course(admin.school, title) for title in places.COURSES}
+    for cohort_name, (course, site, first, last) in places.COHORTS.items():
+        cohort = Cohort(course=courses[course], name=cohort_name, starts_on=first, ends_on=last)
+        cohort.full_clean()
+        start_cohort(admin, cohort)
+        _Season(admin, cohort, site_by_name[site]).run()
+
+
+def _saved(thing):
+    thing.full_clean()
+    thing.save()
+    return thing
+
+
+def _course(school: School, title: str) -> Course:
+    course = _saved(Course(school=school, title=title, summary=places.COURSES[title]))
+    for position, fields in enumerate(places.EXERCISES[title], start=1):
+        _saved(Exercise(course=course, position=position, **fields))
+    return course
+
+
+class _Season:
+    """One cohort's people, drills and results."""
+
+    def __init__(self, admin: Person, cohort: Cohort, site: Site) -> None:
+        self.admin, self.cohort, self.site = admin, cohort, site
+        self.exercises = {exercise.title: exercise for exercise in cohort.course.exercises.all()}
+        self.instruments = list(Instrument.objects.filter(school=admin.school))
+        self.marks = list(site.marks.all())
+
+    def run(self) -> None:
+        assessors = [
+            self._member(username, name, role)
+            for username, name, role in people.INSTRUCTORS[self.cohort.name]
+        ]
+        students = [
+            (self._student(username, name, temper), temper)
+            for username, name, temper in people.STUDENTS[self.cohort.name]
+        ]
+        outings = OUTINGS[self.cohort.name]
+        for index, outing in enumerate(outings):
+            drill = self._drill(outing)
+            progress = index / (len(outings) - 1)
+            field_day = FieldDay(drill, outing, progress=progress, index=index)
+            seen = field_day.observations(students, self.instruments, self.marks)
+            self._record(assessors[index % len(assessors)], drill, seen)
+
+    def _member(self, username: str, name: str, role: str) -> Person:
+        person = Person.objects.filter(username=username).first()
+        if person is not None:
+            enrol(self.admin, self.cohort, [person], role)
+            return person
+        return add_person(
+            self.admin, self.cohort, name=name, username=username, password=PASSWORD, role=role
+        )
+
+    def _student(self, username: str, name: str, temper: people.Temper) -> Person:
+        person = self._member(username, name, Role.STUDENT)
+        if temper.hand_measured:
+            person.degrees_per_hand = temper.hand_deg
+            _saved(person)
+        return person
+
+    def _drill(self, outing: Outing) -> Drill:
+        starts_at = datetime.fromisoformat(outing.at).replace(tzinfo=self.site.zone_info)
+        return _saved(
+            Drill(
+                cohort=self.cohort,
+                exercise=self.exercises[outing.exercise],
+                site=self.site,
+                starts_at=starts_at,
+                minutes=90,
+                assessed=outing.assessed,
+            )
+        )
+
+    def _record(self, by: Person, drill: Drill, seen: list[tuple[Go, Observation]]) -> None:
+        if not seen:
+            return
+        # Logged in the evening; after first and last shadow, on the evening of the next day.
+        days = 1 if drill.exercise.method == Method.FIRST_LAST else 0
+        local_day = drill.starts_at.astimezone(self.site.zone_info).date()
+        evening = datetime.combine(local_day, time(20, 15), tzinfo=self.site.zone_info)
+        evening += timedelta(days=days)
+        entries, misread = [], []
+        for go, observation in seen:
+            chance = random.Random(f"slip {go.key(drill)}")
+            entered = observation
+            if chance.random() < _MISREAD_SHARE:
+                entered = _misread(observation)
+                misread.append((len(entries), observation, chance.choice(_REASONS)))
+            entries.append(
+                Entry(drill=drill, student=go.student, observation=entered, key=go.key(drill))
+            )
+        attempts = record_attempts(by=by, entries=entries, now=evening)
+        for position, observation, reason in misread:
+            self._correct(by, attempts[position], observation, reason, evening)
+
+    def _correct(
+        self, by: Person, attempt: Attempt, observation: Observation, reason: str, evening: datetime
+    ) -> None:
+        correct_attempt(
+            by=by,
+            attempt=attempt,
+            observation=observation,
+            reason=reason,
+            now=evening + timedelta(hours=14),
+        )
+
+
+def _misread(observation: Observation) -> Observation:
+    reading = observation.columns["reading_deg"]
+    wrong = str((int(float(reading)) + 90) % 360)
+    return replace(observation, columns={**observation.columns, "reading_deg": wrong})

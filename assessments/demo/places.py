@@ -1,0 +1,173 @@
+"""Where the invented school goes, with what, and what it teaches."""
+
+from datetime import date
+
+from coursework.models import JudgedOn, Method, Rule
+
+MEADOW, TERRACE = "Pré de l’Aubette", "Kōwhai Terrace"
+
+SITES = [
+    {
+        "name": MEADOW,
+        "latitude_deg": 45.2136,
+        "longitude_deg": 6.5472,
+        "elevation_m": 1240.0,
+        "zone": "Europe/Paris",
+        # A valley that opens to the south-west, with a wall to the east.
+        "horizon": (
+            "0:14 30:17.5 60:21 85:19 110:15.5 140:11 165:7.5 190:5 215:3.5 240:4 265:8.5 "
+            "290:12 320:15 345:13.5"
+        ),
+        "hazards": (
+            "The beck at the northern edge is deep after rain. Afternoon storms build over the "
+            "eastern wall: leave the open meadow at the first thunder."
+        ),
+        "emergency": "Road head 600 m down the valley. Radio relay on the chapel hill.",
+    },
+    {
+        "name": TERRACE,
+        "latitude_deg": -45.0318,
+        "longitude_deg": 169.2905,
+        "elevation_m": 410.0,
+        "zone": "Pacific/Auckland",
+        "slope_deg": 3.0,
+        "downhill_deg": 20.0,
+        "hazards": "No shade and no water. Rabbit holes across the whole terrace.",
+        "emergency": "Landing place on the stubble field east of the gate.",
+    },
+]
+
+MARKS = {
+    MEADOW: [("Chapel spire", 204.6), ("Cairn on the eastern wall", 83.2), ("Relay mast", 318.9)],
+    TERRACE: [("Trig beacon", 341.7), ("Woolshed gable", 96.4)],
+}
+
+INSTRUMENTS = [
+    {"label": "A", "correction_deg": 0.0, "reading_u_deg": 1.5},
+    {"label": "B", "correction_deg": -1.5, "reading_u_deg": 1.5},
+    {"label": "C", "correction_deg": 2.0, "reading_u_deg": 1.0},
+    {"label": "P1", "kind": "protractor", "reading_u_deg": 1.0},
+]
+
+FOUNDATION, INSTRUCTORS = "Finding direction by the sun", "Direction finding for instructors"
+
+COURSES = {
+    FOUNDATION: "Six ways to find north without a compass, and how far each can be trusted.",
+    INSTRUCTORS: "The same lines, judged on what the student did and not on what the hour did.",
+}
+
+_STICK_STEPS = "Sets the stick upright and firm.\nMarks each tip at once and small.\n"
+_CAUTION_STEP = "Works from the shadow and never looks at the sun."
+
+EXERCISES = {
+    FOUNDATION: [
+        {
+            "title": "Shadow-tip line",
+            "method": Method.SHADOW_TIP,
+            "task": "Find north with a stick and two marks, and lay a line towards it.",
+            "steps": f"{_STICK_STEPS}Waits long enough between marks.\n"
+            f"Lays the line from the middle of both marks.\n{_CAUTION_STEP}",
+            "tolerance_deg": 15.0,
+        },
+        {
+            "title": "First and last shadow",
+            "method": Method.FIRST_LAST,
+            "task": "Find east and west from the first and the last shadow of the day.",
+            "steps": f"{_STICK_STEPS}Lays off equal lengths along both shadows.\n{_CAUTION_STEP}",
+            "tolerance_deg": 10.0,
+        },
+        {
+            "title": "Equal shadows",
+            "method": Method.EQUAL_SHADOW,
+            "task": "Find north from a forenoon and an afternoon shadow of equal length.",
+            "steps": f"{_STICK_STEPS}Draws the arc with a taut cord.\n"
+            f"Marks where the afternoon tip meets the arc.\n{_CAUTION_STEP}",
+            "tolerance_deg": 5.0,
+        },
+        {
+            "title": "Shortest shadow",
+            "method": Method.SHORTEST_SHADOW,
+            "task": "Mark the shortest shadow of the day and lay a line towards north by it.",
+            "steps": f"{_STICK_STEPS}Marks from well before noon until well after.\n"
+            f"{_CAUTION_STEP}",
+            "tolerance_deg": 10.0,
+        },
+        {
+            "title": "Hands above the horizon",
+            "method": Method.HANDS,
+            "task": "Count the hands between skyline and sun, and lay a line towards north.",
+            "steps": "Stretches the arm fully.\nShields the eyes and looks below the sun only.\n"
+            "Says the count before laying the line.",
+            "tolerance_deg": 20.0,
+        },
+        {
+            "title": "Watch face",
+            "method": Method.WATCH,
+            "task": "Find north with the face of a watch and a shadow.",
+            "steps": "Asks whether the watch shows summer time.\nHolds the face level.\n"
+            f"{_CAUTION_STEP}",
+            "tolerance_deg": 25.0,
+        },
+    ],
+    INSTRUCTORS: [
+        {
+            "title": "Shadow-tip line with declared correction",
+            "method": Method.SHADOW_TIP,
+            "task": "Lay a line towards north at any hour. Declare a correction if one is due.",
+            "steps": f"{_STICK_STEPS}Names the method’s error for this hour.\n"
+            f"Declares the correction before the check.\n{_CAUTION_STEP}",
+            "tolerance_deg": 8.0,
+        },
+        {
+            "title": "Equal shadows, own error",
+            "method": Method.EQUAL_SHADOW,
+            "task": "Find north from two shadows of equal length.",
+            "steps": f"{_STICK_STEPS}{_CAUTION_STEP}",
+            "tolerance_deg": 4.0,
+            "judged_on": JudgedOn.OWN,
+        },
+        {
+            "title": "East by the hands",
+            "method": Method.HANDS,
+            "task": "Count the hands and lay a line towards east.",
+            "steps": "Stretches the arm fully.\nSays the count before laying the line.",
+            "target_deg": 90.0,
+            "tolerance_deg": 12.0,
+            "judged_on": JudgedOn.OWN,
+        },
+        {
+            "title": "Watch face, own error",
+            "method": Method.WATCH,
+            "task": "Lay a line towards north with a watch.",
+            "steps": f"Holds the face level.\n{_CAUTION_STEP}",
+            "tolerance_deg": 10.0,
+            "judged_on": JudgedOn.OWN,
+            "rule": Rule.PLAIN,
+        },
+        {
+            "title": "Shortest shadow, own error",
+            "method": Method.SHORTEST_SHADOW,
+            "task": "Lay a line towards north by the shortest shadow.",
+            "steps": f"{_STICK_STEPS}{_CAUTION_STEP}",
+            "tolerance_deg": 6.0,
+            "judged_on": JudgedOn.OWN,
+        },
+        {
+            "title": "First and last shadow over the skyline",
+            "method": Method.FIRST_LAST,
+            "task": "Find north from the first and the last shadow in a valley.",
+            "steps": f"{_STICK_STEPS}{_CAUTION_STEP}",
+            "tolerance_deg": 6.0,
+            "judged_on": JudgedOn.OWN,
+        },
+    ],
+}
+
+ALPINE_2025, OTAGO_2026, ALPINE_2026 = "Alpine summer 2025", "Otago summer 2026", "Alpine 2026"
+
+COHORTS = {
+    ALPINE_2025: (FOUNDATION, MEADOW, date(2025, 6, 2), date(2025, 9, 12)),
+    OTAGO_2026: (FOUNDATION, TERRACE, date(2026, 1, 5), date(2026, 3, 27)),
+    ALPINE_2026: (INSTRUCTORS, MEADOW, date(2026, 5, 4), date(2026, 9, 25)),
+}
+"""Course, usual site, first and last day."""

@@ -1,0 +1,1 @@
+"""Forms of results: what each method and each check asks for, and nothing else."""

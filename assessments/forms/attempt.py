@@ -1,0 +1,242 @@
+"""The form in which a result is entered, and the one in which it is corrected."""
+
+import uuid
+from datetime import date, datetime
+
+from crispy_forms.bootstrap import AppendedText
+from crispy_forms.helper import FormHelper
+from crispy_forms.layout import HTML, Column, Div, Fieldset, Layout, Row
+from django import forms
+from django.core.exceptions import ValidationError
+from django.template.loader import render_to_string
+from django.utils.translation import gettext_lazy as _
+
+from assessments.forms import checks, methods
+from assessments.forms.checks import Check
+from assessments.forms.fields import (
+    NumberField,
+    TickedChoices,
+    read_clock,
+    signed_text,
+    size_and_side,
+)
+from assessments.forms.setting import Setting
+from assessments.models import Revision
+from assessments.observations import Observation
+from assessments.services import Refused
+
+
+class AttemptForm(forms.Form):
+    """Only the fields that the method and the chosen check need.
+
+    `setting` says what the drill offers; `initial["check"]` or the posted `check` decides
+    which check's fields are there. After validation `observation` holds the result.
+    """
+
+    asks_reason = False
+
+    def __init__(self, *args, setting: Setting, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.setting = setting
+        self.observation: Observation | None = None
+        self.part = methods.PARTS[setting.method](setting, marks=self._mark_count())
+        self.check_part = checks.PARTS[self._check()](setting)
+        self.fields |= self.part.fields()
+        self.fields |= {
+            "student_correction": NumberField(
+                label=_("Correction declared by the student"),
+                lowest=0.0,
+                highest=180.0,
+                required=False,
+                help_text=_("Before the check. Blank: none; 0 says that none is needed."),
+            ),
+            "student_correction_side": checks.side_field(
+                right=_("to the right"), left=_("to the left")
+            ),
+            "check": forms.ChoiceField(
+                label=_("Checked with"),
+                choices=Check.choices,
+                widget=forms.RadioSelect,
+                initial=Check.COMPASS,
+            ),
+        }
+        self.fields |= self.check_part.fields()
+        self.fields |= self._condition_fields()
+        self.helper = FormHelper()
+        self.helper.form_tag = False
+        self.helper.disable_csrf = True
+        self.helper.layout = self._layout()
+
+    @classmethod
+    def redrawn(cls, posted, **kwargs) -> "AttemptForm":
+        """A form with what was typed and other fields, before anything is judged."""
+        initial = posted.dict() | {"steps_met": posted.getlist("steps_met")}
+        if "add_mark" in posted:
+            initial["mark_count"] = _count(posted.get("mark_count")) + 1
+        return cls(initial=initial, **kwargs)
+
+    def _check(self) -> str:
+        value = self.data.get("check") if self.is_bound else self.initial.get("check")
+        return value if value in checks.PARTS else Check.COMPASS
+
+    def _mark_count(self) -> int:
+        source = self.data if self.is_bound else self.initial
+        return _count(source.get("mark_count"))
+
+    def _condition_fields(self) -> dict[str, forms.Field]:
+        fields = {
+            "sky": forms.CharField(label=_("Sky"), max_length=120, required=False),
+            "ground": forms.CharField(label=_("Ground"), max_length=120, required=False),
+            "remark": forms.CharField(
+                label=_("Remark"),
+                max_length=2000,
+                required=False,
+                widget=forms.Textarea(attrs={"rows": 2}),
+            ),
+        }
+        if self.setting.steps:
+            fields["steps_met"] = TickedChoices(
+                label=_("Performance steps met"),
+                choices=[(step, step) for step in self.setting.steps],
+                required=False,
+            )
+        if self.asks_reason:
+            fields["reason"] = forms.CharField(label=_("Reason for the correction"), max_length=300)
+            fields["reason"].error_messages["required"] = _("Say why the record is corrected.")
+        return fields
+
+    def _layout(self) -> Layout:
+        steps = ["steps_met"] if self.setting.steps else []
+        reason = [Fieldset(_("Why"), "reason")] if self.asks_reason else []
+        show = render_to_string("assessments/forms/show_check.html")
+        return Layout(
+            Fieldset(_("Observed"), *self.part.layout()),
+            Fieldset(
+                _("Declared"),
+                Row(
+                    Column(AppendedText("student_correction", "°")),
+                    Column("student_correction_side"),
+                ),
+            ),
+            Fieldset(
+                _("Check"),
+                # The fields below are asked for again when another check is chosen.
+                Div(
+                    "check",
+                    css_class="check-choice",
+                    hx_post="",
+                    hx_trigger="change",
+                    hx_target="#check-fields",
+                    hx_select="#check-fields",
+                    hx_swap="outerHTML",
+                    hx_vals='{"show": "1"}',
+                ),
+                HTML(show),
+                Div(*self.check_part.layout(), css_id="check-fields"),
+            ),
+            Fieldset(_("Conditions"), Row(Column("sky"), Column("ground")), *steps, "remark"),
+            *reason,
+        )
+
+    def clock(self, name: str, day: date) -> datetime | None:
+        """The aware time in the field `name`; None where blank or, with an error there, wrong."""
+        typed = self.cleaned_data.get(name)
+        if not typed:
+            return None
+        try:
+            return read_clock(typed, day=day, zone=self.setting.zone)
+        except ValidationError as error:
+            self.add_error(name, error)
+            return None
+
+    def clean(self):
+        data = super().clean()
+        columns = self.part.columns(self) | self.check_part.columns(self)
+        columns["check"] = data.get("check", "")
+        columns["student_correction_deg"] = signed_text(
+            data.get("student_correction", ""), data.get("student_correction_side", "")
+        )
+        if not self.errors:
+            self.observation = Observation(
+                columns=columns,
+                instrument=data.get("instrument"),
+                mark=data.get("landmark"),
+                steps_met=tuple(data.get("steps_met", ())),
+                sky=data["sky"],
+                ground=data["ground"],
+                remark=data["remark"],
+            )
+        return data
+
+    def refuse(self, refused: Refused) -> None:
+        """Shows why a result cannot be stored, beside the field it is about."""
+        column = refused.field
+        own_names = {
+            "student_correction_deg": "student_correction",
+            "correction_deg": "correction",
+            "declination_deg": "declination",
+            "landmark_deg": "landmark",
+        }
+        name = own_names.get(column, column)
+        if name not in self.fields:
+            name = self.part.fault_field(self, column)
+        self.add_error(name or None, refused.sentence)
+
+
+class LogForm(AttemptForm):
+    """A new result. The key is made with the empty form, so that sending it twice is no harm."""
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["key"] = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+        self.helper.layout.append("key")
+
+    @staticmethod
+    def carried(setting: Setting, last: Revision | None) -> dict[str, object]:
+        """What the form starts with: check, stick and sky of the drill's last result."""
+        if last is None:
+            return {}
+        check = last.inputs["check"]
+        shadow = {name: last.inputs[name] for name in ("stick_m", "mark_u_mm")}
+        return {
+            "check": check,
+            "sky": last.sky,
+            "ground": last.ground,
+            **{name: text for name, text in shadow.items() if text},
+            **checks.PARTS[check](setting).carried(last),
+        }
+
+
+class CorrectionForm(AttemptForm):
+    """What should have been recorded, and why it was not."""
+
+    asks_reason = True
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["seen"] = forms.IntegerField(widget=forms.HiddenInput)
+        self.helper.layout.append("seen")
+
+    @staticmethod
+    def initial_of(setting: Setting, revision: Revision) -> dict[str, object]:
+        """The form as it was filled in for an earlier record."""
+        inputs = revision.inputs
+        size, side = size_and_side(inputs["student_correction_deg"], ("right", "left"))
+        return {
+            **methods.PARTS[setting.method](setting).initial(revision),
+            **checks.PARTS[inputs["check"]](setting).initial(revision),
+            "check": inputs["check"],
+            "student_correction": size,
+            "student_correction_side": side,
+            "steps_met": revision.steps_met,
+            "sky": revision.sky,
+            "ground": revision.ground,
+            "remark": revision.remark,
+            "seen": revision.number,
+        }
+
+
+def _count(typed) -> int:
+    text = str(typed or "")
+    count = int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
+    return min(max(count, methods.FEWEST_MARKS), methods.MOST_MARKS)

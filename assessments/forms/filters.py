@@ -1,0 +1,47 @@
+"""Narrowing the list of results."""
+
+from crispy_forms.layout import Column, Layout, Row
+from django import forms
+from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
+
+from assessments.models import Attempt, Verdict
+from coursework.forms.look import CrispyLook
+from coursework.models import Exercise, Method, Person
+
+NAMES = ("student", "exercise", "method", "verdict")
+
+
+class AttemptFilterForm(CrispyLook, forms.Form):
+    """Offers only the students and exercises that occur among `attempts`."""
+
+    student = forms.ModelChoiceField(
+        label=_("Student"), queryset=Person.objects.none(), required=False, empty_label=_("all")
+    )
+    exercise = forms.ModelChoiceField(
+        label=_("Exercise"), queryset=Exercise.objects.none(), required=False, empty_label=_("all")
+    )
+    method = forms.ChoiceField(
+        label=_("Method"), choices=[("", _("all")), *Method.choices], required=False
+    )
+    verdict = forms.ChoiceField(
+        label=_("Verdict"), choices=[("", _("all")), *Verdict.choices], required=False
+    )
+
+    def __init__(self, *args, attempts: QuerySet[Attempt], **kwargs):
+        super().__init__(*args, **kwargs)
+        occurring = attempts.order_by()
+        self.fields["student"].queryset = Person.objects.filter(
+            pk__in=occurring.values("student")
+        ).order_by("name", "id")
+        self.fields["exercise"].queryset = Exercise.objects.filter(
+            pk__in=occurring.values("exercise")
+        ).order_by("title", "id")
+
+    def layout(self):
+        return Layout(Row(*[Column(name) for name in NAMES]))
+
+    def narrow(self, attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
+        """The attempts asked for; what is not offered is an error at its field, and not used."""
+        self.is_valid()
+        return attempts.narrowed(**{name: self.cleaned_data.get(name) for name in NAMES})

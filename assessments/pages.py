@@ -1,0 +1,178 @@
+"""What the page of one attempt shows, worked out of the stored record."""
+
+from functools import cached_property
+
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+
+from assessments.models import Revision
+from assessments.sheets import words
+from assessments.sheets.attempt_drawing import attempt_drawing
+from assessments.sheets.drawing_words import drawing_description, drawing_title
+from assessments.sheets.observed import observation_rows
+from assessments.sheets.sources import numbers_of, place_of
+from assessments.sheets.svg import to_svg
+from coursework.models import Method
+
+# Points of the drawing, one a pixel: as wide as the page of a phone leaves, so that the
+# lettering is read there as it is drawn.
+DRAWING_WIDTH, DRAWING_HEIGHT = 352.0, 560.0
+
+
+class AttemptPage:
+    """The stored score of a revision in sentences, tables and a drawing; nothing is scored."""
+
+    def __init__(self, revision: Revision) -> None:
+        self.revision = revision
+        self.inputs, self.facts = revision.inputs, revision.facts
+        self.numbers = numbers_of(revision)
+
+    @property
+    def method(self) -> str:
+        return str(Method(self.inputs["method"]).label)
+
+    @property
+    def verdict(self) -> str:
+        return words.verdict_sentence(self.numbers)
+
+    @property
+    def verdict_class(self) -> str:
+        return {"within": "within", "outside": "outside"}.get(self.revision.verdict, "close")
+
+    @property
+    def standard(self) -> str:
+        numbers = self.numbers
+        return words.standard_sentence(
+            target_deg=numbers.target_deg,
+            tolerance_deg=numbers.tolerance_deg,
+            judged_on=numbers.judged_on,
+            rule=numbers.rule,
+        )
+
+    @property
+    def split(self) -> str:
+        return words.split_sentence(self.numbers)
+
+    @property
+    def sentences(self) -> list[str]:
+        """What else is to be said, the split apart, then the warnings."""
+        numbers = self.numbers
+        found = [
+            words.result_sentence(numbers),
+            words.counting_sentence(numbers),
+            words.correction_sentence(numbers),
+            words.scatter_sentence(numbers.marking_scatter_deg),
+            *self._warnings(),
+        ]
+        return [sentence for sentence in found if sentence]
+
+    def _warnings(self) -> list[str]:
+        warnings = []
+        if self.inputs["method"] == Method.HANDS and not self.facts["hand_measured"]:
+            warnings.append(
+                _(
+                    "This student’s hand was not measured: 15° a hand was taken, so counting "
+                    "is not told apart from laying."
+                )
+            )
+        if abs(self.revision.method_error_deg) > 90.0:
+            warnings.append(
+                _(
+                    "At this hour the method points more than a quarter turn away: under a sun "
+                    "that stays up, or on its far side, the tip moves the other way."
+                )
+            )
+        if not self.revision.can_show_within:
+            warnings.append(
+                _(
+                    "This check is too coarse for the tolerance: no line could have been shown "
+                    "to be within it."
+                )
+            )
+        if float(self.inputs["slope_deg"] or 0.0) and self.inputs["method"] != Method.SHADOW_TIP:
+            warnings.append(_("The ground slopes; for this method that is not in the numbers."))
+        return warnings
+
+    @cached_property
+    def angles(self) -> list[tuple[str, str]]:
+        """The small table: name and value with unit and side."""
+        revision = self.revision
+        rows = [
+            (_("Line asked for, true"), words.bearing(self.numbers.target_deg)),
+            (_("Line laid, true"), words.bearing(revision.laid_true_deg)),
+            (_("Result error"), words.signed(revision.error_deg)),
+            (_("Method’s error"), words.signed(revision.method_error_deg)),
+            (_("Student’s own error"), words.signed(revision.own_error_deg)),
+        ]
+        parts = [
+            (_("of it counting the hands"), revision.counting_error_deg),
+            (_("of it choosing the correction"), revision.correction_error_deg),
+            (_("of it laying the line"), revision.laying_error_deg),
+        ]
+        rows += [(name, words.signed(part)) for name, part in parts if part is not None]
+        if revision.marking_scatter_deg is not None:
+            scatter = words.degrees(revision.marking_scatter_deg)
+            rows.append((_("Scatter of a careful line (standard deviation)"), scatter))
+        return rows
+
+    @property
+    def miss(self) -> str:
+        return words.miss_sentence(self.revision.error_deg)
+
+    @cached_property
+    def uncertainty(self) -> list[tuple[str, str]]:
+        """The parts of the uncertainty, standard deviations, then the expanded one."""
+        names = {
+            "reading": _("Reading"),
+            "declination": _("Declination"),
+            "mark": _("Bearing of the mark"),
+            "check time": _("Time of the check"),
+            "clock": _("Times of the marks"),
+        }
+        parts = self.facts["uncertainty"]
+        return [(names[name], f"{words.degrees(part, 2)}") for name, part in parts.items()]
+
+    @property
+    def expanded(self) -> str:
+        return f"±{words.degrees(self.revision.expanded_uncertainty_deg)}"
+
+    @property
+    def inputs_as_recorded(self) -> list[tuple[str, str]]:
+        return observation_rows(self.inputs, self.facts)
+
+    @cached_property
+    def place(self):
+        return place_of(self.revision)
+
+    @property
+    def sun(self) -> str:
+        return _("%(azimuth)s true, %(elevation)s high") % {
+            "azimuth": words.bearing(self.revision.sun_azimuth_deg),
+            "elevation": words.degrees(self.revision.sun_elevation_deg),
+        }
+
+    @property
+    def declination(self) -> str:
+        """The declination that was used and where it is from; blank where none was."""
+        used = self.revision.declination_used_deg
+        if used is None:
+            return ""
+        side = _("east") if used >= 0 else _("west")
+        source = self.revision.magnetic_model or _("the instructor’s own")
+        return f"{words.degrees(abs(used))} {side}, {source}"
+
+    @property
+    def steps(self) -> list[tuple[str, bool]]:
+        met = set(self.revision.steps_met)
+        return [(step, step in met) for step in self.facts["steps"]]
+
+    @property
+    def svg(self) -> SafeString:
+        drawing, zone = self.revision.drawing, self.inputs["zone"]
+        shapes = attempt_drawing(drawing, width=DRAWING_WIDTH, height=DRAWING_HEIGHT, zone=zone)
+        return to_svg(
+            shapes,
+            prefix="attempt",
+            title=drawing_title(drawing),
+            description=drawing_description(drawing, zone),
+        )

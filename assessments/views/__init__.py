@@ -1,0 +1,1 @@
+"""Pages of attempts, one module an object."""

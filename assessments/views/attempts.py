@@ -1,0 +1,58 @@
+"""Reading results: one, many, and one worked out again."""
+
+from django.core.paginator import Paginator
+from django.db.models import Prefetch
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from assessments import policies, services
+from assessments.forms.filters import AttemptFilterForm
+from assessments.models import Attempt, Revision
+from assessments.pages import AttemptPage
+from coursework.policies import get_visible
+
+A_PAGE = 50
+
+
+def attempt_list(request: HttpRequest) -> HttpResponse:
+    attempts = policies.visible_attempts(request.user)
+    form = AttemptFilterForm(request.GET or None, attempts=attempts)
+    narrowed = form.narrow(attempts).with_scores()
+    page = Paginator(narrowed, A_PAGE).get_page(request.GET.get("page"))
+    asked = request.GET.copy()
+    asked.pop("page", None)
+    context = {"form": form, "page": page, "query": asked.urlencode()}
+    return render(request, "assessments/attempt_list.html", context)
+
+
+def attempt_detail(request: HttpRequest, key) -> HttpResponse:
+    attempt = _load(request, key)
+    context = {
+        "attempt": attempt,
+        "page": AttemptPage(attempt.current),
+        "may_correct": policies.may_correct(request.user, attempt),
+    }
+    return render(request, "assessments/attempt_detail.html", context)
+
+
+def attempt_again(request: HttpRequest, key) -> HttpResponse:
+    """The stored score beside the one that today's engine gives; nothing is changed."""
+    attempt = _load(request, key)
+    try:
+        differences, refused = services.recompute_difference(attempt.current), None
+    except services.Refused as error:
+        differences, refused = [], error
+    context = {"attempt": attempt, "differences": differences, "refused": refused}
+    return render(request, "assessments/attempt_again.html", context)
+
+
+def _load(request: HttpRequest, key) -> Attempt:
+    revisions = Revision.objects.select_related("recorded_by").order_by("-number")
+    attempts = (
+        policies.visible_attempts(request.user)
+        .select_related("student", "exercise", "current", "drill__site", "drill__cohort__course")
+        .prefetch_related(Prefetch("revisions", queryset=revisions))
+    )
+    attempt = get_visible(attempts, key=key)
+    attempt.current.attempt = attempt
+    return attempt

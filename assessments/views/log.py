@@ -1,0 +1,104 @@
+"""Entering a result, and correcting one."""
+
+from django.contrib import messages
+from django.db.models import Count, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+
+from assessments import policies, services
+from assessments.forms.attempt import CorrectionForm, LogForm
+from assessments.forms.setting import Setting
+from assessments.models import Attempt, Revision
+from coursework.models import Drill
+from coursework.policies import get_visible, require, visible_drills
+
+# Buttons that ask for other fields instead of sending the form.
+REDRAW_BUTTONS = {"show", "add_mark"}
+
+
+def attempt_log(request: HttpRequest, pk: int) -> HttpResponse:
+    """The students of a drill, then the form for the one who was chosen."""
+    drills = visible_drills(request.user).select_related(
+        "site", "exercise", "cohort__course__school"
+    )
+    drill = get_visible(drills, pk=pk)
+    require(policies.may_log(request.user, drill))
+    students = policies.students_to_log(request.user, drill)
+    chosen = request.POST.get("student") or request.GET.get("student")
+    if not chosen:
+        return _choose_student(request, drill, students)
+    lookup = {"pk": chosen if chosen.isdecimal() and len(chosen) < 18 else -1}
+    student = get_visible(students, **lookup)
+    setting = Setting.of_drill(drill, student)
+    if request.method != "POST":
+        initial = LogForm.carried(setting, _last_revision(drill))
+        form = LogForm(initial=initial, setting=setting)
+    elif REDRAW_BUTTONS & request.POST.keys():
+        form = LogForm.redrawn(request.POST, setting=setting)
+    else:
+        form = LogForm(request.POST, setting=setting)
+        if form.is_valid():
+            try:
+                attempt = services.record_attempt(
+                    by=request.user,
+                    drill=drill,
+                    student=student,
+                    observation=form.observation,
+                    key=form.cleaned_data["key"],
+                )
+            except services.Refused as refused:
+                form.refuse(refused)
+            else:
+                messages.success(request, _("Logged for %(name)s.") % {"name": student})
+                return redirect(attempt)
+    context = {"drill": drill, "student": student, "form": form}
+    return render(request, "assessments/attempt_log.html", context)
+
+
+def attempt_correct(request: HttpRequest, key) -> HttpResponse:
+    """A revision of an attempt: what should have been recorded, and why."""
+    attempts = policies.visible_attempts(request.user).select_related(
+        "current__instrument", "student", "exercise", "drill__site", "drill__cohort__course"
+    )
+    attempt = get_visible(attempts, key=key)
+    require(policies.may_correct(request.user, attempt))
+    revision = attempt.current
+    revision.attempt = attempt
+    setting = Setting.of_revision(revision)
+    if request.method != "POST":
+        initial = CorrectionForm.initial_of(setting, revision)
+        form = CorrectionForm(initial=initial, setting=setting)
+    elif REDRAW_BUTTONS & request.POST.keys():
+        form = CorrectionForm.redrawn(request.POST, setting=setting)
+    else:
+        form = CorrectionForm(request.POST, setting=setting)
+        if form.is_valid():
+            try:
+                services.correct_attempt(
+                    by=request.user,
+                    attempt=attempt,
+                    observation=form.observation,
+                    reason=form.cleaned_data["reason"],
+                    seen=form.cleaned_data["seen"],
+                )
+            except services.Refused as refused:
+                form.refuse(refused)
+            else:
+                messages.success(request, _("Corrected. The earlier record is kept below."))
+                return redirect(attempt)
+    context = {"attempt": attempt, "revision": revision, "form": form}
+    return render(request, "assessments/attempt_correct.html", context)
+
+
+def _choose_student(request: HttpRequest, drill: Drill, students) -> HttpResponse:
+    logged = Count("attempts", filter=Q(attempts__drill=drill))
+    students = students.annotate(logged=logged).order_by("name", "id")
+    context = {"drill": drill, "students": students}
+    return render(request, "assessments/choose_student.html", context)
+
+
+def _last_revision(drill: Drill) -> Revision | None:
+    last = Attempt.objects.filter(drill=drill).select_related("current__instrument")
+    attempt = last.order_by("-created_at", "-id").first()
+    return attempt.current if attempt is not None else None

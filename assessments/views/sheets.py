@@ -1,0 +1,46 @@
+"""Sheets to print, as PDF."""
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.text import slugify
+
+from assessments import policies
+from assessments.sheets import sources
+from assessments.sheets.skill_sheet import SkillSheet, render_pdf
+from coursework.policies import get_visible, visible_exercises
+
+PAPERS = ("a4", "letter")
+
+
+def attempt_sheet(request: HttpRequest, key) -> HttpResponse:
+    attempts = policies.visible_attempts(request.user).select_related(
+        "student", "current__recorded_by"
+    )
+    attempt = get_visible(attempts, key=key)
+    return _pdf(request, sources.attempt_sheet(attempt))
+
+
+def exercise_sheet(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse:
+    """All attempts of one student at one exercise; a sheet without any is one to fill in."""
+    exercises = visible_exercises(request.user).select_related("course__school")
+    exercise = get_visible(exercises, pk=pk)
+    students = policies.students_of_exercise(request.user, exercise)
+    student = get_visible(students, pk=student_pk)
+    attempts = policies.visible_attempts(request.user).filter(exercise=exercise, student=student)
+    attempts = attempts.select_related("student", "current__recorded_by")
+    return _pdf(request, sources.exercise_sheet(exercise, student, attempts))
+
+
+def blank_sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    exercises = visible_exercises(request.user).select_related("course__school")
+    return _pdf(request, sources.blank_sheet(get_visible(exercises, pk=pk)))
+
+
+def _pdf(request: HttpRequest, sheet: SkillSheet) -> HttpResponse:
+    paper = request.GET.get("paper", "").lower()
+    content = render_pdf(sheet, paper=paper if paper in PAPERS else PAPERS[0])
+    name = slugify(f"{sheet.exercise} {sheet.student or ''}") or "sheet"
+    return HttpResponse(
+        content,
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}.pdf"'},
+    )
