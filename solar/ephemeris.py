@@ -15,6 +15,8 @@ from numpy.typing import ArrayLike
 from pysolar import constants, solartime
 from pysolar import solar as series
 
+from solar.bearings import wrap_deg
+
 FIRST_YEAR, LAST_YEAR = 1990, 2050
 """Years for which places of the sun are given."""
 
@@ -25,6 +27,7 @@ _US_PER_DAY = 86_400_000_000
 _MARGIN_DAYS = 8  # local dates, nights and searches reach past the ends of the years
 _FIRST_DAY = int(np.datetime64(f"{FIRST_YEAR}-01-01", "D").astype(int)) - _MARGIN_DAYS
 _LAST_DAY = int(np.datetime64(f"{LAST_YEAR + 1}-01-01", "D").astype(int)) + _MARGIN_DAYS
+_A_TIME = np.datetime64(f"{FIRST_YEAR}-01-01", "us")  # stands in where there is none
 _UNIX_EPOCH_JD = 2440587.5
 # Larger arrays are done in pieces that stay in the processor's cache.
 _PIECE = 16_384
@@ -85,7 +88,8 @@ def sun_position(
 ) -> tuple[np.ndarray, np.ndarray]:
     """Azimuth and elevation of the sun's centre at instants and places that broadcast.
 
-    times: datetime64 array (UTC) or aware datetimes, years 1990 to 2050 (OutOfYearsError).
+    times: datetime64 array (UTC) or aware datetimes, years 1990 to 2050 (OutOfYearsError);
+    NaT gives NaN.
     latitude_deg, longitude_deg: north and east positive. elevation_m: metres.
     refraction: apparent elevation through the standard atmosphere at that elevation
     (ISO 2533); without it the true one.
@@ -93,7 +97,7 @@ def sun_position(
     Returns (azimuth_deg, elevation_deg), each of the broadcast shape: azimuth clockwise from
     true north in [0, 360), elevation in [-90, 90]. Within 0.0005 degrees of the NREL algorithm.
     """
-    instants = utc_times(times).astype("int64")
+    instants, nothing = _instants(times)
     place = _place(latitude_deg, longitude_deg, elevation_m)
     shape = np.broadcast_shapes(instants.shape, *(part.shape for part in place))
     instants = np.broadcast_to(instants, shape).ravel()
@@ -107,7 +111,11 @@ def sun_position(
         azimuth[piece], elevation[piece] = _position(
             instants[piece], *(part[where] for part in place), refraction
         )
-    return azimuth.reshape(shape), elevation.reshape(shape)
+    azimuth, elevation = azimuth.reshape(shape), elevation.reshape(shape)
+    if nothing is not None:
+        missing = np.broadcast_to(nothing, shape)
+        azimuth[missing] = elevation[missing] = np.nan
+    return azimuth, elevation
 
 
 def declination_and_hour_angle(
@@ -116,17 +124,25 @@ def declination_and_hour_angle(
     """The sun's geocentric declination and local hour angle, degrees.
 
     times and longitude_deg broadcast. Declination north positive; hour angle in (-180, 180],
-    negative in the forenoon.
+    negative in the forenoon. NaT gives NaN.
     """
-    shape = np.broadcast_shapes(np.shape(times), np.shape(longitude_deg))
-    instants = utc_times(times).astype("int64")
-    sin_dec, greenwich, _ = _DAILY.at(np.atleast_1d(instants).ravel())
-    hour_angle = greenwich.reshape(instants.shape) + np.asarray(longitude_deg, dtype=float)
+    instants, nothing = _instants(times)
+    sin_dec, greenwich, _ = _DAILY.at(instants.ravel())
     declination = np.degrees(np.arcsin(sin_dec)).reshape(instants.shape)
-    return (
-        np.broadcast_to(declination, shape).copy(),
-        180.0 - np.mod(180.0 - hour_angle, 360.0),
-    )
+    greenwich = greenwich.reshape(instants.shape)
+    if nothing is not None:
+        declination[nothing] = greenwich[nothing] = np.nan
+    hour_angle = wrap_deg(greenwich + np.asarray(longitude_deg, dtype=float))
+    return np.broadcast_to(declination, hour_angle.shape).copy(), hour_angle
+
+
+def _instants(times) -> tuple[np.ndarray, np.ndarray | None]:
+    """Microseconds since 1970, and which of them are no time (None where all are)."""
+    instants = utc_times(times)
+    nothing = np.isnat(instants)
+    if not nothing.any():
+        return instants.astype("int64"), None
+    return np.where(nothing, _A_TIME, instants).astype("int64"), nothing
 
 
 def refraction_deg(true_elevation_deg: ArrayLike, *, elevation_m: ArrayLike = 0.0) -> np.ndarray:

@@ -24,7 +24,7 @@ ADDED = (*NUMBERS, "verdict", "sun_azimuth_deg", "sun_elevation_deg", "declinati
 ADDED = (*ADDED, "problem")
 """The added columns of the batch file, in order."""
 
-_NEAR_THE_EVENT = np.timedelta64(5, "m")
+NOT_A_TIME = np.datetime64("NaT")
 
 
 @dataclass(frozen=True)
@@ -53,19 +53,20 @@ def score(table: Mapping[str, Sequence]) -> Scores:
     scored has NaN and a sentence in the column `problem`; the others are scored all the same.
     """
     attempts, faults = columns.read(table)
-    rows = len(attempts)
     geometry = Geometry.empty(attempts)
-    method_error, slope, scatter, counting = (np.full(rows, np.nan) for _ in range(4))
+    method_error, slope, scatter, counting = np.full((4, len(attempts)), np.nan)
     for name, module in MODULES.items():
-        members = np.nonzero(faults.sound & (attempts.method == name))[0]
-        if members.size:
-            laid, slope[members] = _lay(name, module, attempts, members, faults)
-            method_error[members] = wrap_deg(laid.north_deg)
-            scatter[members] = laid.scatter_deg
-            counting[members] = wrap_deg(
-                laid.per_hand_deg * (attempts.hands[members] - laid.hands_perfect)
-            )
-            geometry.put(members, laid)
+        group, computed = _group(name, attempts, faults)
+        rows = group.rows
+        if not rows.size:
+            continue
+        laid = module.lay(group)
+        slope[rows] = np.where(computed, 0.0, _change_a_second(module, group))
+        method_error[rows] = wrap_deg(laid.north_deg)
+        scatter[rows] = laid.scatter_deg
+        counted_too_many = attempts.hands[rows] - laid.hands_perfect
+        counting[rows] = wrap_deg(laid.per_hand_deg * counted_too_many)
+        geometry.put(rows, laid)
     last_times = geometry.last_times()
     checked = checks.check(attempts, geometry.last_recorded(), faults)
     result = _errors(attempts, checked, method_error, slope)
@@ -91,28 +92,35 @@ def score(table: Mapping[str, Sequence]) -> Scores:
     )
 
 
-def _lay(name, module, attempts: Attempts, rows: np.ndarray, faults: Faults):
-    """The perfect practitioner of one method, and the method error's change a second."""
+def _group(name: str, attempts: Attempts, faults: Faults) -> tuple[Group, np.ndarray]:
+    """The rows of a method that can be laid out, and which of them had their times computed."""
+    rows = np.nonzero(faults.sound & (attempts.method == name))[0]
     group = Group(attempts, rows, attempts.times[rows], faults)
-    computed = np.zeros(rows.size, dtype=bool)
-    if name == first_last.NAME:
-        computed = group.of("order") != ""
-        if group.times.shape[1] < 2:
-            group.times = np.full((rows.size, 2), np.datetime64("NaT"), dtype="datetime64[us]")
-        else:
-            group.times = group.times[:, :2].copy()
-        group.times[computed] = first_last.computed_times(group)[computed]
+    computed = group.of("order") != ""
+    if computed.any():
+        most = max(2, group.times.shape[1])
+        times = np.full((rows.size, most), NOT_A_TIME, dtype="datetime64[us]")
+        times[:, : group.times.shape[1]] = group.times
+        times[computed, :2] = first_last.computed_times(group)[computed]
+        group.times = times
     _refuse_below_horizon(group, near=name == first_last.NAME)
-    laid = module.lay(group)
-    moved = []
+    sound = faults.sound[rows]
+    marks = (~np.isnat(group.times[sound])).any(axis=0)
+    return Group(attempts, rows[sound], group.times[sound][:, marks], faults), computed[sound]
+
+
+def _change_a_second(module, group: Group) -> np.ndarray:
+    """How fast the method error turns when all recorded times move together, degrees a second."""
+    north = []
     for sign in (-1, 1):
-        near = Group(attempts, rows, group.times + sign * HALF_STEP, None)
-        shift = (
-            {"shift_hours": sign * HALF_STEP / np.timedelta64(1, "h")} if module is watch else {}
+        moved = Group(group.attempts, group.rows, group.times + sign * HALF_STEP, None)
+        hours = sign * HALF_STEP / np.timedelta64(1, "h")
+        north.append(
+            (
+                module.lay(moved, shift_hours=hours) if module is watch else module.lay(moved)
+            ).north_deg
         )
-        moved.append(module.lay(near, **shift).north_deg)
-    a_second = difference_deg(moved[1], moved[0]) / (2 * HALF_STEP / np.timedelta64(1, "s"))
-    return laid, np.where(computed, 0.0, a_second)
+    return difference_deg(north[1], north[0]) / (2 * HALF_STEP / np.timedelta64(1, "s"))
 
 
 def _refuse_below_horizon(group: Group, *, near: bool) -> None:

@@ -38,15 +38,12 @@ class Group:
 
     def sun_at(self, times: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """The same at other instants, (rows, any), datetime64[us]; NaT gives NaN."""
-        azimuth, elevation = np.full(times.shape, np.nan), np.full(times.shape, np.nan)
-        row, mark = np.nonzero(~np.isnat(times))
-        azimuth[row, mark], elevation[row, mark] = sun_position(
-            times[row, mark],
-            latitude_deg=self.of("latitude_deg")[row],
-            longitude_deg=self.of("longitude_deg")[row],
-            elevation_m=self.of("elevation_m")[row],
+        return sun_position(
+            times,
+            latitude_deg=self.of("latitude_deg")[:, None],
+            longitude_deg=self.of("longitude_deg")[:, None],
+            elevation_m=self.of("elevation_m")[:, None],
         )
-        return azimuth, elevation
 
     def refuse(self, bad: np.ndarray, column: str, sentence) -> None:
         """Refuse rows where bad (rows,) with sentence(i); nothing while moved in time."""
