@@ -1,13 +1,13 @@
-"""Where the lines of a skyline chart go, in the units of its 720-wide view box."""
+"""Where the lines of a skyline chart go, in the units of its 480-wide view box."""
 
 import math
 
 import numpy as np
 
-from solar.bearings import COMPASS_POINTS
+from solar.bearings import compass_point
 from solar.horizon import TerrainHorizon
 
-LEFT, RIGHT, TOP, FLOOR = 40.0, 700.0, 12.0, 160.0
+LEFT, RIGHT, TOP, FLOOR = 44.0, 450.0, 14.0, 150.0
 LEAST_TOP_DEG = 10.0
 STEP_DEG = 2
 
@@ -31,17 +31,20 @@ def chart(horizon: TerrainHorizon) -> dict:
     return {
         "points": " ".join([f"{LEFT},{FLOOR}", *land, f"{RIGHT},{FLOOR}"]),
         "levels": [
-            {"y": f"{y(v):.1f}", "text_y": f"{y(v) + 5:.1f}", "label": f"{v:g}°".replace("-", "−")}
+            {"y": f"{y(v):.1f}", "text_y": f"{y(v) + 6:.1f}", "label": f"{v:g}°".replace("-", "−")}
             for v in levels
         ],
         "ticks": [
-            {"x": f"{x(b):.1f}", "label": f"{b:03d}° {COMPASS_POINTS[int(b / 22.5) % 16]}"}
+            {
+                "x": f"{x(b):.1f}",
+                "label": "" if b % 90 else f"{b % 360:03d}° {compass_point(b)}",
+            }
             for b in range(0, 361, 45)
         ],
         "top_deg": top,
         "floor": f"{FLOOR}",
         "floor_end": f"{FLOOR + 6}",
-        "ticks_y": f"{FLOOR + 22}",
-        "caption_y": f"{FLOOR + 44}",
-        "height": f"{FLOOR + 54:.0f}",
+        "ticks_y": f"{FLOOR + 26}",
+        "caption_y": f"{FLOOR + 50}",
+        "height": f"{FLOOR + 58:.0f}",
     }

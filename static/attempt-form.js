@@ -14,7 +14,7 @@
   });
 
   function addNowButton(input) {
-    if (input.parentElement.querySelector(".now")) return;
+    if (input.closest(".now-row")) return;
     const button = document.createElement("button");
     button.type = "button";
     button.className = "btn btn-outline-secondary now";
@@ -29,7 +29,10 @@
       input.value = prefix + clock.format(moment);
       input.focus();
     });
-    input.insertAdjacentElement("afterend", button);
+    const row = document.createElement("div");
+    row.className = "now-row";
+    input.replaceWith(row);
+    row.append(input, button);
   }
 
   function addNowButtons() {
@@ -44,7 +47,8 @@
     const row = rows.lastElementChild.cloneNode(true);
     const input = row.querySelector("input");
     const label = row.querySelector("label");
-    row.querySelectorAll(".now, .invalid-feedback, .asteriskField").forEach((old) => old.remove());
+    row.querySelectorAll(".now-row").forEach((old) => old.replaceWith(input));
+    row.querySelectorAll(".invalid-feedback, .asteriskField").forEach((old) => old.remove());
     input.name = `mark_${next}`;
     input.id = `id_mark_${next}`;
     input.value = "";

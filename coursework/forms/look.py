@@ -11,6 +11,10 @@ class CrispyLook:
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        for name, value in self.initial.items():
+            # "15" reads better in a field than "15.0".
+            if isinstance(value, float) and value.is_integer():
+                self.initial[name] = int(value)
         self.helper = FormHelper()
         self.helper.form_tag = False
         # The page's <form> has the token and the buttons.

@@ -1,0 +1,147 @@
+"""Who gets what at every address of coursework: one table, role by role.
+
+A stranger gets 404 for a thing of another school, a reader who may not write gets 403, and
+whoever has not signed in is sent to sign in.
+"""
+
+from types import SimpleNamespace
+
+import pytest
+from django.test import Client
+from django.urls import URLPattern, reverse
+
+from coursework import urls
+from coursework.models import Role
+from tests import builders
+
+ROLES = ["student", "assistant", "lead", "administrator", "other_lead", "stranger"]
+# 'other_lead' leads another cohort of the school; 'stranger' administers another school.
+ALL = [200, 200, 200, 200, 200, 200]
+READ_SCHOOL = [200, 200, 200, 200, 200, 404]  # in the student's case: of the own cohort
+ARRANGE_SCHOOL = [403, 403, 200, 200, 200, 404]
+ADD_TO_SCHOOL = [403, 403, 200, 200, 200, 200]
+READ_COHORT = [200, 200, 200, 200, 404, 404]
+ARRANGE_COHORT = [403, 403, 200, 200, 404, 404]
+ASSESS_COHORT = [403, 200, 200, 200, 404, 404]
+
+TABLE = {
+    "home": (None, ALL),
+    "profile": (None, ALL),
+    "password-change": (None, ALL),
+    "course-list": (None, ALL),
+    "course-add": (None, ADD_TO_SCHOOL),
+    "course-detail": ("course", READ_SCHOOL),
+    "course-edit": ("course", ARRANGE_SCHOOL),
+    "course-remove": ("course", ARRANGE_SCHOOL),
+    "exercise-add": ("course", ARRANGE_SCHOOL),
+    "exercise-detail": ("exercise", READ_SCHOOL),
+    "exercise-edit": ("exercise", ARRANGE_SCHOOL),
+    "exercise-remove": ("exercise", ARRANGE_SCHOOL),
+    "site-list": (None, ALL),
+    "site-add": (None, ADD_TO_SCHOOL),
+    "site-detail": ("site", READ_SCHOOL),
+    "site-edit": ("site", ARRANGE_SCHOOL),
+    "site-remove": ("site", ARRANGE_SCHOOL),
+    "mark-add": ("site", ARRANGE_SCHOOL),
+    "mark-remove": ("mark", ARRANGE_SCHOOL),
+    "instrument-list": (None, [403, 200, 200, 200, 200, 200]),
+    "instrument-add": (None, ADD_TO_SCHOOL),
+    "instrument-edit": ("instrument", [404, 403, 200, 200, 200, 404]),
+    "instrument-remove": ("instrument", [404, 403, 200, 200, 200, 404]),
+    "cohort-list": (None, ALL),
+    "cohort-add": (None, ADD_TO_SCHOOL),
+    "cohort-detail": ("cohort", READ_COHORT),
+    "cohort-edit": ("cohort", ARRANGE_COHORT),
+    "cohort-remove": ("cohort", ARRANGE_COHORT),
+    "enrolment-add": ("cohort", ARRANGE_COHORT),
+    "person-add": ("cohort", ARRANGE_COHORT),
+    "enrolment-remove": ("enrolment", ARRANGE_COHORT),
+    "enrolment-hand": ("enrolment", ASSESS_COHORT),
+    "person-password": ("person", ARRANGE_COHORT),
+    "drill-add": ("cohort", ARRANGE_COHORT),
+    "drill-detail": ("drill", READ_COHORT),
+    "drill-edit": ("drill", ARRANGE_COHORT),
+    "drill-remove": ("drill", ARRANGE_COHORT),
+}
+OPEN = {"sign-in", "sign-out"}
+NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
+
+
+@pytest.fixture
+def world(db):
+    """One of everything at one school, and people in every role."""
+    cohort = builders.cohort()
+    course, school = cohort.course, cohort.course.school
+    site = builders.site(school=school)
+    exercise = builders.exercise(course=course)
+    enrolment = builders.enrolment(cohort=cohort)
+    return SimpleNamespace(
+        cohort=cohort,
+        course=course,
+        exercise=exercise,
+        site=site,
+        mark=builders.mark(site=site),
+        instrument=builders.instrument(school=school),
+        enrolment=enrolment,
+        person=enrolment.person,
+        drill=builders.drill(cohort=cohort, site=site, exercise=exercise),
+        student=builders.student(cohort),
+        assistant=builders.assistant(cohort),
+        lead=builders.lead(cohort),
+        administrator=builders.administrator(school=school),
+        other_lead=builders.lead(builders.cohort(school=school)),
+        stranger=builders.administrator(),
+    )
+
+
+def address(name: str, world) -> str:
+    of = TABLE[name][0]
+    return reverse(name, args=[getattr(world, of).pk] if of else [])
+
+
+def test_the_table_holds_every_address_of_coursework():
+    assert set(NAMES) - OPEN == set(TABLE)
+
+
+@pytest.mark.parametrize("name", TABLE)
+def test_each_role_gets_what_the_table_says(world, name):
+    got = {}
+    for role in ROLES:
+        client = Client()
+        client.force_login(getattr(world, role))
+        got[role] = client.get(address(name, world)).status_code
+    assert got == dict(zip(ROLES, TABLE[name][1], strict=True))
+
+
+@pytest.mark.parametrize("name", [name for name in TABLE if TABLE[name][1] not in (ALL,)])
+def test_sending_a_form_is_refused_to_the_same_people_as_reading_it(world, name):
+    got, expected = {}, {}
+    for role, status in zip(ROLES, TABLE[name][1], strict=True):
+        if status == 200:
+            continue
+        client = Client()
+        client.force_login(getattr(world, role))
+        got[role] = client.post(address(name, world)).status_code
+        expected[role] = status
+    assert got == expected
+
+
+@pytest.mark.parametrize("name", TABLE)
+def test_whoever_has_not_signed_in_is_sent_to_sign_in(world, client, name):
+    response = client.get(address(name, world))
+    assert response.status_code == 302
+    assert response.url.startswith(reverse("sign-in"))
+
+
+def test_someone_without_a_school_sees_an_explanation_and_no_lists(client, db):
+    client.force_login(builders.person(school=None))
+    assert b"belongs to no school yet" in client.get(reverse("home")).content
+
+
+@pytest.mark.parametrize("role", Role.values)
+def test_a_role_in_a_cohort_of_another_school_gives_no_rights(world, client, role):
+    outsider = builders.person()
+    builders.enrolment(cohort=world.cohort, person=outsider, role=role)
+    client.force_login(outsider)
+    assert client.get(reverse("cohort-detail", args=[world.cohort.pk])).status_code == 404
+    assert client.get(reverse("site-add")).status_code == 403
