@@ -1,5 +1,6 @@
 """When a method is good at a place: its error and marking scatter for every possible start."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -7,11 +8,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from solar.bearings import wrap_deg
-from solar.clock import ClockError, local_day, summer_advance
+from solar.clock import ONE_DAY, ClockError, local_day, offsets_of_year
 from solar.columns import DEGREES_PER_HAND, MARK_U_MM, STICK_M, Attempts
 from solar.daylight import OPEN, clearance_deg, crossings
+from solar.ephemeris import declination_and_hour_angle
 from solar.horizon import TerrainHorizon
-from solar.methods import MODULES, Group, first_last, shadow_tip, watch
+from solar.methods import MODULES, Group, equal_shadow, first_last, shadow_tip, watch
 
 NOT_A_TIME = np.datetime64("NaT")
 
@@ -76,6 +78,21 @@ def cells(
     every_min: int = 10,
     interval_min: float = 15.0,
 ) -> Cells:
+    """One method's cells; see `cells_of`."""
+    return cells_of(
+        (method,), place, first=first, last=last, every_min=every_min, interval_min=interval_min
+    )[method]
+
+
+def cells_of(
+    methods: Iterable[str],
+    place: Place,
+    *,
+    first: date,
+    last: date,
+    every_min: int = 10,
+    interval_min: float = 15.0,
+) -> dict[str, Cells]:
     """Method error and marking scatter for a drill started every `every_min` minutes.
 
     first and last: local dates, both included; dates that the zone skips are left out.
@@ -85,14 +102,18 @@ def cells(
     cannot be used from that start on, both arrays hold NaN.
     """
     dates, starts = _grid(place.zone, first, last, every_min)
-    flat = starts.ravel()
-    there = np.nonzero(~np.isnat(flat))[0]
-    error, scatter = np.full(flat.size, np.nan), np.full(flat.size, np.nan)
-    if method == first_last.NAME:
-        error[there], scatter[there] = _first_last(place, dates, starts, there)
-    else:
-        error[there], scatter[there] = _at(method, place, flat[there], interval_min)
-    return Cells(dates, starts, error.reshape(starts.shape), scatter.reshape(starts.shape))
+    up = np.zeros(starts.shape, dtype=bool)
+    there = ~np.isnat(starts)
+    up[there] = _is_up(place, starts[there])
+    found = {}
+    for method in methods:
+        error, scatter = np.full((2, *starts.shape), np.nan)
+        if method == first_last.NAME:
+            error[there], scatter[there] = _first_last(place, dates, starts, there)
+        else:
+            error[up], scatter[up] = _at(method, place, starts[up], interval_min)
+        found[method] = Cells(dates, starts, error, scatter)
+    return found
 
 
 def stretches(found: Cells, place: Place, *, limit_deg: float) -> list[Stretch]:
@@ -170,55 +191,81 @@ def _attempts(method: str, place: Place, times: np.ndarray, **more) -> Attempts:
     return Attempts(**(given | more))
 
 
-def _lay(attempts: Attempts, times: np.ndarray, sound: np.ndarray):
-    """Method error and scatter of rows, NaN where refused or not sound to begin with."""
-    refused = _Refused(sound.copy())
-    group = Group(attempts, np.arange(times.shape[0]), times, refused)
+def _lay(method: str, place: Place, times: np.ndarray, **more) -> tuple[np.ndarray, np.ndarray]:
+    """Method error and scatter of rows of times, NaN where the method refuses them."""
+    if not times.size:
+        return np.empty(0), np.empty(0)
+    refused = _Refused(np.ones(times.shape[0], dtype=bool))
+    group = Group(
+        _attempts(method, place, times, **more), np.arange(times.shape[0]), times, refused
+    )
     with np.errstate(invalid="ignore", divide="ignore"):
-        laid = MODULES[attempts.method[0]].lay(group)
+        laid = MODULES[method].lay(group)
     error = np.where(refused.sound, wrap_deg(laid.north_deg), np.nan)
     return error, np.where(refused.sound, laid.scatter_deg, np.nan)
 
 
 def _at(method: str, place: Place, starts: np.ndarray, interval_min: float):
-    times = starts[:, None]
+    """Error and scatter at starts with the sun up, one dimension."""
+    times, more = starts[:, None], {}
+    usable = np.ones(starts.size, dtype=bool)
     if method == shadow_tip.NAME:
         second = starts + np.timedelta64(round(interval_min * 60e6), "us")
         times = np.stack([starts, second], axis=1)
-    up = _is_up(place, times)
-    if not up.any():
-        return np.full(starts.size, np.nan), np.full(starts.size, np.nan)
-    more = {"watch_hours": _watch_hours(starts[up], place.zone)} if method == watch.NAME else {}
-    attempts = _attempts(method, place, times[up], **more)
-    error, scatter = np.full(starts.size, np.nan), np.full(starts.size, np.nan)
-    error[up], scatter[up] = _lay(attempts, times[up], np.ones(int(up.sum()), dtype=bool))
+        usable = _is_up(place, second)
+    elif method == equal_shadow.NAME:
+        _, hour_angle = declination_and_hour_angle(starts, longitude_deg=place.longitude_deg)
+        usable = hour_angle < 0.0
+    elif method == watch.NAME:
+        more["watch_hours"] = _watch_hours(starts, place.zone)
+    error, scatter = np.full((2, starts.size), np.nan)
+    error[usable], scatter[usable] = _lay(method, place, times[usable], **more)
     return error, scatter
 
 
-def _is_up(place: Place, times: np.ndarray) -> np.ndarray:
-    """Whether the sun is above the horizon at every one of a row's times."""
-    clearance = clearance_deg(
-        times,
-        latitude_deg=place.latitude_deg,
-        longitude_deg=place.longitude_deg,
-        elevation_m=place.elevation_m,
-        horizon=place.horizon,
+def _is_up(place: Place, instants: np.ndarray) -> np.ndarray:
+    """Whether the sun is above the horizon."""
+    return (
+        clearance_deg(
+            instants,
+            latitude_deg=place.latitude_deg,
+            longitude_deg=place.longitude_deg,
+            elevation_m=place.elevation_m,
+            horizon=place.horizon,
+        )
+        >= 0.0
     )
-    return (clearance >= 0.0).all(axis=1)
 
 
 def _watch_hours(starts: np.ndarray, zone: ZoneInfo) -> np.ndarray:
-    hours = np.empty(starts.size)
-    for row, moment in enumerate(starts.tolist()):
-        local = moment.replace(tzinfo=UTC).astimezone(zone)
-        shown = local - summer_advance(local, zone)
-        hours[row] = shown.hour + shown.minute / 60.0 + shown.second / 3600.0
-    return hours
+    """The clock less its summer advance, hours: UTC and the smaller offset of the local year."""
+    hours, of_hour = np.unique(starts.astype("datetime64[h]"), return_inverse=True)
+    standard = []
+    for hour in hours.tolist():
+        local = hour.replace(tzinfo=UTC).astimezone(zone)
+        standard.append(offsets_of_year(zone, local.year)[0])
+    clock = starts + np.array(standard, dtype="timedelta64[us]")[of_hour]
+    return (clock - clock.astype("datetime64[D]")) / np.timedelta64(1, "h")
 
 
 def _first_last(place: Place, dates: list[date], starts: np.ndarray, there: np.ndarray):
     """Before the first rise of a date its own two shadows, up to its last set the night's."""
-    ends = [local_day(day, place.zone) for day in dates]
+    rise, last_set, next_rise = _rises_and_sets(place, dates)
+    error, scatter = np.full((2, *starts.shape), np.nan)
+    # The night's are laid down first, so that the day's replace them before the first rise.
+    for until, shadows in ((last_set, (last_set, next_rise)), (rise, (rise, last_set))):
+        times = np.stack(shadows, axis=1)
+        usable = ~np.isnat(times).any(axis=1)
+        by_date = np.full((2, len(dates)), np.nan)
+        by_date[:, usable] = _lay(first_last.NAME, place, times[usable])
+        rows, columns = np.nonzero(starts <= until[:, None])
+        error[rows, columns], scatter[rows, columns] = by_date[:, rows]
+    return error[there], scatter[there]
+
+
+def _rises_and_sets(place: Place, dates: list[date]):
+    """First rise and last set of each date, and the rise within 24 hours after that set."""
+    ends = [local_day(day, place.zone) for day in [*dates, dates[-1] + ONE_DAY]]
     search = np.array([[part.replace(tzinfo=None) for part in pair] for pair in ends])
     search = search.astype("datetime64[us]")
     found = crossings(
@@ -229,30 +276,9 @@ def _first_last(place: Place, dates: list[date], starts: np.ndarray, there: np.n
         elevation_m=place.elevation_m,
         horizon=place.horizon,
     )
-    rise = first_last.edge(found, found.rising, len(dates), last=False)
-    last_set = first_last.edge(found, ~found.rising, len(dates), last=True)
-    by_order = {}
-    for order in ("day", "night"):
-        orders = np.broadcast_to(np.array(order, dtype=object), (len(dates),))
-        attempts = _attempts(
-            first_last.NAME, place, np.empty((len(dates), 0)), order=orders, search=search
-        )
-        refused = _Refused(np.ones(len(dates), dtype=bool))
-        group = Group(attempts, np.arange(len(dates)), attempts.times, refused)
-        times = first_last.computed_times(group)
-        usable = ~np.isnat(times).any(axis=1)
-        error, scatter = np.full(len(dates), np.nan), np.full(len(dates), np.nan)
-        if usable.any():
-            some = _attempts(first_last.NAME, place, times[usable])
-            error[usable], scatter[usable] = _lay(
-                some, times[usable], np.ones(int(usable.sum()), dtype=bool)
-            )
-        by_order[order] = error, scatter
-    before_rise = starts <= rise[:, None]
-    before_set = starts <= last_set[:, None]
-    result = []
-    for part in (0, 1):
-        day, night = by_order["day"][part][:, None], by_order["night"][part][:, None]
-        table = np.where(before_rise, day, np.where(before_set, night, np.nan))
-        result.append(np.broadcast_to(table, starts.shape).ravel()[there])
-    return result
+    rise = first_last.edge(found, found.rising, len(ends), last=False)[:-1]
+    last_set = first_last.edge(found, ~found.rising, len(ends), last=True)[:-1]
+    rises = np.append(np.sort(found.instant[found.rising]), NOT_A_TIME)
+    next_rise = rises[np.searchsorted(rises[:-1], last_set, side="right")]
+    late = next_rise - last_set > first_last.A_DAY
+    return rise, last_set, np.where(late | np.isnat(last_set), NOT_A_TIME, next_rise)

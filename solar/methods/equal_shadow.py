@@ -7,7 +7,9 @@ from solar.ephemeris import declination_and_hour_angle, sun_position
 from solar.methods.base import Group, Laid, bearing_of, refuse_long_shadows, scatter_of_two, unit
 
 NAME = "equal-shadow"
-_STEPS = 6
+_STEPS = 8
+_CLOSE_US = 1_000
+_LARGEST_STEP_US = 1_800_000_000
 
 
 def lay(group: Group) -> Laid:
@@ -74,6 +76,8 @@ def _comes_down(group: Group, forenoon: np.ndarray) -> np.ndarray:
         rate = 15.0 / 3600e6 * cos_lat * np.sin(np.radians(azimuth))
         with np.errstate(divide="ignore", invalid="ignore"):
             step = np.nan_to_num((wanted - elevation) / rate, posinf=0.0, neginf=0.0)
-        step = np.clip(step, -1800e6, 1800e6)
-        moment = np.maximum(moment + step.astype("int64").astype("timedelta64[us]"), noon)
+        step = np.clip(step, -_LARGEST_STEP_US, _LARGEST_STEP_US).astype("int64")
+        moment = np.maximum(moment + step.astype("timedelta64[us]"), noon)
+        if np.abs(step).max(initial=0) < _CLOSE_US:
+            break
     return moment

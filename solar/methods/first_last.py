@@ -8,7 +8,7 @@ from solar.horizon import groups
 from solar.methods.base import Group, Laid, bearing_of, scatter_of_two, unit
 
 NAME = "first-last"
-_A_DAY = np.timedelta64(24, "h")
+A_DAY = np.timedelta64(24, "h")
 
 
 def computed_times(group: Group) -> np.ndarray:
@@ -49,7 +49,7 @@ def _rise_and_set(group: Group, some: np.ndarray, profile) -> np.ndarray:
         begin = last_set[after] + np.timedelta64(1, "s")
         later = crossings(
             begin,
-            begin + _A_DAY,
+            begin + A_DAY,
             horizon=profile,
             **{name: values[after] for name, values in place.items()},
         )
