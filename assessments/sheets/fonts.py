@@ -53,13 +53,18 @@ def _composed(text: str) -> str:
     return unicodedata.normalize("NFC", text)
 
 
+def _shows(character: str) -> bool:
+    """Whether it is a letter, a sign or a space; not a control or a direction mark."""
+    return character.isprintable() or character in "\n\t" or unicodedata.category(character) == "Zs"
+
+
 def _lacks(character: str) -> bool:
     return character not in "\n\t" and ord(character) not in _covered()
 
 
 def missing_characters(text: str) -> list[str]:
     """The characters of `text` that the lettering lacks, each once, in order of appearance."""
-    return list(dict.fromkeys(c for c in _composed(text) if _lacks(c) and c.isprintable()))
+    return list(dict.fromkeys(c for c in _composed(text) if _shows(c) and _lacks(c)))
 
 
 def printable(text: str) -> str:
@@ -67,10 +72,8 @@ def printable(text: str) -> str:
 
     Characters that show nothing (controls, direction marks) are left out.
     """
-    kept = []
-    for character in _composed(str(text)):
-        if not _lacks(character):
-            kept.append(character)
-        elif character.isprintable():
-            kept.append(f"[U+{ord(character):04X}]")
-    return "".join(kept)
+    return "".join(
+        f"[U+{ord(character):04X}]" if _lacks(character) else character
+        for character in _composed(str(text))
+        if _shows(character)
+    )

@@ -1,7 +1,7 @@
 """What was observed and checked, as rows of label and value, from one row of the batch format."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
@@ -60,7 +60,8 @@ def _method_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, s
             "day": _("rise and set of that day, computed"),
             "night": _("set of that day and the next rise, computed"),
         }
-        rows.append((_("Date"), inputs.get("date", "")))
+        day = date.fromisoformat(inputs["date"])
+        rows.append((_("Date"), date_format(day, "j F Y")))
         rows.append((_("Shadows"), orders[inputs["order"]]))
     if method == "hands":
         halves = {"forenoon": _("forenoon"), "afternoon": _("afternoon")}

@@ -2,7 +2,7 @@
 
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format
+from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.lib.units import mm
@@ -162,6 +162,7 @@ def _numbers_table(record: Record, composer: Composer) -> Table:
         (_("Method error"), words.signed(numbers.method_error_deg)),
         (_("Own error"), words.signed(numbers.own_error_deg)),
         (_("Counting error"), _signed(numbers.counting_error_deg)),
+        (_("Perfect count with this hand"), _hands(record)),
         (_("Declared correction"), _signed(numbers.declared_correction_deg)),
         (_("Correction error"), _signed(numbers.correction_error_deg)),
         (
@@ -176,6 +177,14 @@ def _numbers_table(record: Record, composer: Composer) -> Table:
         (_("Magnetic model"), record.magnetic_model),
     ]
     return composer.facts([pair for pair in pairs if pair[1]], label_part=0.68)
+
+
+def _hands(record: Record) -> str:
+    """Only where the hand was measured, as the split of counting and laying."""
+    perfect = record.drawing.get("hands_perfect")
+    if perfect is None or record.numbers.counting_error_deg is None:
+        return ""
+    return _("%(count)s hands") % {"count": number_format(perfect, decimal_pos=1)}
 
 
 def _signed(value: float | None) -> str:

@@ -1,6 +1,11 @@
 """Drawings and sheets to test with, worked out here from the sun's place, not by the product."""
 
 import math
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from assessments.sheets.skill_sheet import Place, Record, SkillSheet, Standard
+from assessments.sheets.words import Numbers
 
 UTC_DAY = "2026-06-21"
 
@@ -136,3 +141,78 @@ def awkward_drawings() -> dict[str, dict]:
             laid_deg=92.0,
         ),
     }
+
+
+STEPS = ("Sets the stick upright", "Marks the tip and notes the time", "Lays the line")
+
+
+def a_place(**changes) -> Place:
+    values = {
+        "name": "Storvatnet shore",
+        "latitude_deg": 61.52,
+        "longitude_deg": -8.31,
+        "elevation_m": 940.0,
+        "zone": "Europe/Oslo",
+        "skyline": "profile of 5 points, highest 12.0° at 300°",
+    }
+    return Place(**(values | changes))
+
+
+def some_numbers(**changes) -> Numbers:
+    values = {
+        "method": "shadow-tip",
+        "target_deg": 0.0,
+        "laid_deg": 2.1,
+        "error_deg": 2.1,
+        "method_error_deg": -28.5,
+        "own_error_deg": 30.6,
+        "expanded_uncertainty_deg": 3.1,
+        "tolerance_deg": 15.0,
+        "verdict": "within",
+        "marking_scatter_deg": 2.8,
+    }
+    return Numbers(**(values | changes))
+
+
+def a_record(**changes) -> Record:
+    values = {
+        "observed_at": datetime(2026, 6, 21, 7, 15, tzinfo=UTC),
+        "place": a_place(),
+        "assessor": "Tor Ekeberg",
+        "numbers": some_numbers(),
+        "drawing": a_drawing(),
+        "observations": (("Mark 1 of 2", "21 June 2026, 09:00 CEST"), ("Stick", "1 m")),
+        "steps": STEPS,
+        "steps_met": STEPS[:2],
+        "sky": "thin high cloud",
+        "ground": "short grass",
+        "remark": "The stick leaned.",
+        "sun_azimuth_deg": 91.0,
+        "sun_elevation_deg": 37.8,
+        "declination_used_deg": 4.1,
+        "engine": "engine 1",
+        "magnetic_model": "WMM-2025",
+    }
+    return Record(**(values | changes))
+
+
+def a_sheet(kind: str = "attempt", **changes) -> SkillSheet:
+    values = {
+        "kind": kind,
+        "exercise": "North by the shadow",
+        "method": "shadow-tip",
+        "method_name": "shadow-tip line",
+        "task": "Find true north with a stick and lay a cord along it.",
+        "standard": Standard(target_deg=0.0, tolerance_deg=15.0, attempts_needed=3),
+        "school": "Ridgeway Field School",
+        "course": "Direction without a compass",
+        "cohort": "Midsummer group",
+        "student": "" if kind == "blank" else "Ingrid Holmås",
+        "steps": STEPS,
+        "records": () if kind == "blank" else (a_record(),),
+    }
+    return SkillSheet(**(values | changes))
+
+
+def with_numbers(record: Record, **changes) -> Record:
+    return replace(record, numbers=replace(record.numbers, **changes))
