@@ -112,6 +112,10 @@ def _row(source: random.Random, name: str) -> dict[str, str]:
     noon, half_day = _noon_and_half_day(day, latitude, longitude)
     clock = _Clock(source, zone)
     last = _fill_method(source, row, clock, noon, half_day, day)
+    if row["method"] == "first-last" and source.random() < 0.8:
+        # Nobody reads a shadow after sunset: the line is checked when the sun is up again.
+        last = noon.replace(microsecond=0) + timedelta(days=2, hours=source.uniform(-2, 2))
+        last = last.replace(microsecond=0)
     _fill_check(source, row, clock, last, own_declination)
     _sometimes(source, row, "elevation_m", 0.6, lambda: source.randint(0, 2500))
     _sometimes(source, row, "target_deg", 0.4, lambda: source.choice((0, 90, 180, 270, 45, 359)))
@@ -160,7 +164,7 @@ def _fill_method(source, row, clock, noon, half_day, day) -> datetime:
     """Writes the observation of row's method; returns about the last instant of it."""
 
     def at(hours: float) -> datetime:
-        return noon + timedelta(seconds=round(hours * 3600))
+        return noon.replace(microsecond=0) + timedelta(seconds=round(hours * 3600))
 
     method = row["method"]
     hour = source.uniform(-0.85, 0.85) * half_day

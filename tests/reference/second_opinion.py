@@ -27,6 +27,10 @@ class RefusedError(Exception):
     """The row cannot be scored."""
 
 
+class OpenError(Exception):
+    """The definitions leave open what this row should give."""
+
+
 def wrap(angle):
     turned = angle % 360.0
     return turned - 360.0 if turned > 180.0 else turned
@@ -313,7 +317,8 @@ class Attempt:
         forenoon = [azimuth for azimuth in azimuths if azimuth < 180.0]
         afternoon = [azimuth for azimuth in azimuths if azimuth >= 180.0]
         if len(forenoon) != 1:
-            raise RefusedError("times")
+            # A peak of the far north may hide and show the sun within one half of the day.
+            raise OpenError
         east = length * (unit(afternoon[0] + 180.0) - unit(forenoon[0] + 180.0))
         self.spread = np.linalg.norm(east) / math.sqrt(2.0)
         return bearing_of(east) - 90.0
@@ -364,7 +369,9 @@ class Attempt:
             if row["declination_deg"]:
                 declination, its_u = float(row["declination_deg"]), 0.5
             else:
-                when = read_time(row["check_time"], self.zone) if row["check_time"] else self.last
+                when = max(self.recorded or self.computed)
+                if row["check_time"]:
+                    when = read_time(row["check_time"], self.zone)
                 declination, its_u = model_declination(place, when)
             return reading + correction + declination, math.hypot(spread, its_u), declination
         if row["check"] == "shadow":
