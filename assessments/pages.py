@@ -4,6 +4,7 @@ from functools import cached_property
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from reportlab.graphics.shapes import Drawing
 
 from assessments.models import Revision
 from assessments.sheets import words
@@ -14,9 +15,9 @@ from assessments.sheets.sources import numbers_of, place_of
 from assessments.sheets.svg import to_svg
 from coursework.models import Method
 
-# Points of the drawing, one a pixel: as wide as the page of a phone leaves, so that the
-# lettering is read there as it is drawn.
-DRAWING_WIDTH, DRAWING_HEIGHT = 352.0, 560.0
+# Points of the drawing, one a pixel: the first is as wide as the page of a phone leaves, so
+# that the lettering is read there as it is drawn. Crowded drawings take the next.
+DRAWING_WIDTHS = (352.0, 440.0, 620.0)
 
 
 class AttemptPage:
@@ -28,8 +29,10 @@ class AttemptPage:
         self.numbers = numbers_of(revision)
 
     @property
-    def method(self) -> str:
-        return str(Method(self.inputs["method"]).label)
+    def exercise(self) -> str:
+        """The exercise as it was called, with its method where the name does not say it."""
+        name, method = self.facts["exercise"], str(Method(self.inputs["method"]).label)
+        return name if method.lower() in name.lower() else f"{name} ({method})"
 
     @property
     def verdict(self) -> str:
@@ -169,10 +172,19 @@ class AttemptPage:
     @property
     def svg(self) -> SafeString:
         drawing, zone = self.revision.drawing, self.inputs["zone"]
-        shapes = attempt_drawing(drawing, width=DRAWING_WIDTH, height=DRAWING_HEIGHT, zone=zone)
         return to_svg(
-            shapes,
+            _drawn(drawing, zone),
             prefix="attempt",
             title=drawing_title(drawing),
             description=drawing_description(drawing, zone),
         )
+
+
+def _drawn(drawing: dict, zone: str) -> Drawing:
+    for width in DRAWING_WIDTHS[:-1]:
+        try:
+            return attempt_drawing(drawing, width=width, height=2.0 * width, zone=zone)
+        except ValueError:
+            continue  # too little room for all labels
+    width = DRAWING_WIDTHS[-1]
+    return attempt_drawing(drawing, width=width, height=2.0 * width, zone=zone)

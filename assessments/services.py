@@ -205,7 +205,7 @@ def _check_people(by: Person, entries: Sequence[Entry]) -> None:
         if entry.student.pk == by.pk:
             raise Refused("student", _("Nobody logs their own result."), position=position)
         if (entry.drill.cohort_id, entry.student.pk) not in enrolled:
-            sentence = _("%(name)s is not a student of this drill's cohort.")
+            sentence = _("%(name)s is not a student of this drill’s cohort.")
             raise Refused("student", sentence % {"name": entry.student}, position=position)
         _check_belongings(entry.drill, entry.observation, position)
 

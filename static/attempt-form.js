@@ -17,7 +17,7 @@
     if (input.closest(".now-row")) return;
     const button = document.createElement("button");
     button.type = "button";
-    button.className = "btn btn-outline-secondary now";
+    button.className = "btn btn-outline-primary now";
     button.textContent = form.dataset.now;
     button.setAttribute("aria-describedby", input.id);
     button.addEventListener("click", () => {

@@ -116,6 +116,7 @@ class AttemptForm(forms.Form):
                 Row(
                     Column(AppendedText("student_correction", "°")),
                     Column("student_correction_side"),
+                    css_class="sided",
                 ),
             ),
             Fieldset(

@@ -23,7 +23,7 @@ class Check(models.TextChoices):
     """The values are those of the batch file's `check` column."""
 
     COMPASS = "compass", _("compass")
-    SHADOW = "shadow", _("plumb line's shadow")
+    SHADOW = "shadow", _("plumb line’s shadow")
     LANDMARK = "landmark", _("surveyed mark")
     DIRECT = "direct", _("true bearing")
 
@@ -62,7 +62,7 @@ class CheckPart:
                 label=_("Instrument"),
                 queryset=self.setting.instruments.filter(kind=self.kind),
                 required=False,
-                empty_label=_("not one of the school's"),
+                empty_label=_("not one of the school’s"),
             )
         return fields
 
@@ -70,7 +70,7 @@ class CheckPart:
     def uncertainty_help(self):
         if self.kind is None:
             return _("Blank: %s°.") % self.usual_u
-        return _("Blank: the instrument's own, or %s° without one.") % self.usual_u
+        return _("Blank: the instrument’s own, or %s° without one.") % self.usual_u
 
     def layout(self) -> list:
         return [
@@ -114,7 +114,7 @@ class CompassCheck(CheckPart):
                 lowest=0.0,
                 highest=180.0,
                 required=False,
-                help_text=_("Blank: the instrument's own, none without one."),
+                help_text=_("Blank: the instrument’s own, none without one."),
             ),
             "correction_side": side_field(right=_("to the right"), left=_("to the left")),
             "declination": NumberField(
@@ -132,8 +132,16 @@ class CompassCheck(CheckPart):
             Row(Column(AppendedText("reading_deg", "°")), *self._instrument()),
             Folded(
                 _("Correction, declination, uncertainty"),
-                Row(Column(AppendedText("correction", "°")), Column("correction_side")),
-                Row(Column(AppendedText("declination", "°")), Column("declination_side")),
+                Row(
+                    Column(AppendedText("correction", "°")),
+                    Column("correction_side"),
+                    css_class="sided",
+                ),
+                Row(
+                    Column(AppendedText("declination", "°")),
+                    Column("declination_side"),
+                    css_class="sided",
+                ),
                 AppendedText("reading_u_deg", "°"),
                 usual={"correction_side": "right", "declination_side": "east"},
             ),
@@ -176,7 +184,7 @@ class ShadowCheck(CheckPart):
         return {"check_time": clock, **super().fields()}
 
     def layout(self):
-        caution = _("Read the angle from the plumb line's shadow. Never look at the sun.")
+        caution = _("Read the angle from the plumb line’s shadow. Never look at the sun.")
         return [
             HTML(f'<p class="caution">{caution}</p>'),
             Row(Column("check_time"), Column(AppendedText("reading_deg", "°"))),
@@ -241,10 +249,12 @@ PARTS: dict[str, type[CheckPart]] = {
 
 class InstrumentField(forms.ModelChoiceField):
     def label_from_instance(self, instrument: Instrument) -> str:
-        return _("%(instrument)s (correction %(correction)s°, uncertainty %(u)s°)") % {
+        if instrument.kind == Instrument.Kind.PROTRACTOR:
+            return str(instrument)
+        turned = f"{instrument.correction_deg:+g}°".replace("-", "−").replace("+0°", "0°")
+        return _("%(instrument)s (correction %(correction)s)") % {
             "instrument": instrument,
-            "correction": f"{instrument.correction_deg:+g}".replace("-", "−"),
-            "u": f"{instrument.reading_u_deg:g}",
+            "correction": turned,
         }
 
 

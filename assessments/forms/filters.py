@@ -43,5 +43,5 @@ class AttemptFilterForm(CrispyLook, forms.Form):
 
     def narrow(self, attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
         """The attempts asked for; what is not offered is an error at its field, and not used."""
-        self.is_valid()
+        self.full_clean()
         return attempts.narrowed(**{name: self.cleaned_data.get(name) for name in NAMES})

@@ -24,9 +24,11 @@ class MethodPart:
     labels = (_("Time of the mark"),)
     needed = 1
 
+    takes_more_marks = False
+
     def __init__(self, setting: Setting, *, marks: int = 0) -> None:
         self.setting = setting
-        self.marks = max(marks, len(self.labels))
+        self.marks = max(marks, len(self.labels)) if self.takes_more_marks else len(self.labels)
 
     @property
     def mark_names(self) -> list[str]:
@@ -123,6 +125,7 @@ class ShadowPart(MethodPart):
 class ShadowTip(ShadowPart):
     labels = (_("First mark"), _("Second mark"))
     needed = FEWEST_MARKS
+    takes_more_marks = True
 
     def label(self, position):
         return self.labels[position] if position < 2 else _("Mark %d") % (position + 1)
@@ -245,7 +248,7 @@ class Hands(MethodPart):
                 missing=_("Enter the number of hands, such as 3 or 2.5."),
             ),
             "degrees_per_hand": NumberField(
-                label=_("The student's hand covers"),
+                label=_("The student’s hand covers"),
                 lowest=2.0,
                 highest=30.0,
                 required=False,

@@ -16,7 +16,7 @@ A_PAGE = 50
 
 def attempt_list(request: HttpRequest) -> HttpResponse:
     attempts = policies.visible_attempts(request.user)
-    form = AttemptFilterForm(request.GET or None, attempts=attempts)
+    form = AttemptFilterForm(request.GET, attempts=attempts)
     narrowed = form.narrow(attempts).with_scores()
     page = Paginator(narrowed, A_PAGE).get_page(request.GET.get("page"))
     asked = request.GET.copy()
