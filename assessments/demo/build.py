@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime, time, timedelta
 
 from django.db import transaction
+from django.utils import timezone
 
 from assessments.demo import PASSWORD, SCHOOL, people, places
 from assessments.demo.calendar import OUTINGS, Outing
@@ -57,6 +58,15 @@ def build() -> None:
         cohort.full_clean()
         start_cohort(admin, cohort)
         _Season(admin, cohort, site_by_name[site]).run()
+    _plan_today(cohort, site_by_name[site])
+
+
+def _plan_today(cohort: Cohort, site: Site) -> None:
+    """One drill on the day of building, so that the first page has something to log."""
+    today = timezone.now().astimezone(site.zone_info).date()
+    starts_at = datetime.combine(today, time(12, 0), tzinfo=site.zone_info)
+    exercise = cohort.course.exercises.first()
+    _saved(Drill(cohort=cohort, exercise=exercise, site=site, starts_at=starts_at, minutes=120))
 
 
 def _saved(thing):

@@ -22,6 +22,7 @@ from solar.scoring import score
 _KEYS = uuid.UUID("6d6f8a0e-0f57-4f0b-9d6e-5b1f0a3c7d11")
 _THROUGH_MARKS = {Method.SHADOW_TIP, Method.FIRST_LAST, Method.EQUAL_SHADOW}
 _SUN_RADIUS_DEG = 0.27
+_THEODOLITE_U_DEG = 0.2
 
 
 @dataclass
@@ -173,7 +174,7 @@ class FieldDay:
         usable = [instrument for instrument in instruments if instrument.kind == kind]
         instrument = None if check == "direct" else usable[self.index % len(usable)]
         columns, mark = go.columns | {"check": check}, None
-        noise = chance.gauss(0.0, instrument.reading_u_deg if instrument else 0.2)
+        noise = chance.gauss(0.0, instrument.reading_u_deg if instrument else _THEODOLITE_U_DEG)
         if check == "compass":
             own = self.outing.own_declination
             columns["declination_deg"] = own
@@ -188,6 +189,7 @@ class FieldDay:
             reading = go.laid_deg - float(azimuth[0]) - 180.0
         else:
             reading = go.laid_deg
+            columns["reading_u_deg"] = number_text(_THEODOLITE_U_DEG)
         # A card is read to the degree, a line fixed with a theodolite to a tenth.
         places = 1 if check == "direct" else 0
         columns["reading_deg"] = number_text(round(reading + noise, places) % 360.0)

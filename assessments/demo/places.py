@@ -163,11 +163,11 @@ EXERCISES = {
     ],
 }
 
-ALPINE_2025, OTAGO_2026, ALPINE_2026 = "Alpine summer 2025", "Otago summer 2026", "Alpine 2026"
+ALPINE_2025, OTAGO_2026, ALPINE_2026 = "Alpine summer 2025", "Otago summer 2026", "Alpine 2026–27"
 
 COHORTS = {
     ALPINE_2025: (FOUNDATION, MEADOW, date(2025, 6, 2), date(2025, 9, 12)),
     OTAGO_2026: (FOUNDATION, TERRACE, date(2026, 1, 5), date(2026, 3, 27)),
-    ALPINE_2026: (INSTRUCTORS, MEADOW, date(2026, 5, 4), date(2026, 9, 25)),
+    ALPINE_2026: (INSTRUCTORS, MEADOW, date(2026, 5, 4), date(2027, 9, 24)),
 }
 """Course, usual site, first and last day."""

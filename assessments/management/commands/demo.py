@@ -36,18 +36,9 @@ class Command(BaseCommand):
             self._serve(port)
 
     def _print_names(self) -> None:
-        rows = [(people.ADMIN[0], people.ADMIN[1], "school administrator")]
-        for cohort, members in people.INSTRUCTORS.items():
-            rows += [
-                (username, name, f"{_ROLES[role]}, {cohort}") for username, name, role in members
-            ]
-        for cohort, students in people.STUDENTS.items():
-            rows += [
-                (username, name, f"student, {cohort}") for username, name, _temper in students[:2]
-            ]
         self.stdout.write(f"\nSign in with one of these names and the password “{PASSWORD}”:\n")
-        for username, name, role in rows:
-            self.stdout.write(f"  {username:<10} {name:<24} {role}")
+        for username, (name, roles) in _cast().items():
+            self.stdout.write(f"  {username:<10} {name:<22} {'; '.join(roles)}")
         self.stdout.write("All other invented students have the same password.\n\n")
 
     def _serve(self, port: int) -> None:
@@ -62,4 +53,14 @@ class Command(BaseCommand):
         os.execve(sys.executable, [sys.executable, *arguments], environment)
 
 
-_ROLES = {"lead": "course lead", "assistant": "assistant instructor"}
+def _cast() -> dict[str, tuple[str, list[str]]]:
+    """Sign-in name to name and roles: who instructs, and two students of each cohort."""
+    words = {"lead": "course lead", "assistant": "assistant instructor"}
+    cast = {people.ADMIN[0]: (people.ADMIN[1], ["school administrator"])}
+    for cohort, members in people.INSTRUCTORS.items():
+        for username, name, role in members:
+            cast.setdefault(username, (name, []))[1].append(f"{words[role]}, {cohort}")
+    for cohort, students in people.STUDENTS.items():
+        for username, name, _temper in students[:2]:
+            cast.setdefault(username, (name, []))[1].append(f"student, {cohort}")
+    return cast
