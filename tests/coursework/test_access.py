@@ -4,8 +4,6 @@ A stranger gets 404 for a thing of another school, a reader who may not write ge
 whoever has not signed in is sent to sign in.
 """
 
-from types import SimpleNamespace
-
 import pytest
 from django.test import Client
 from django.urls import URLPattern, reverse
@@ -65,33 +63,6 @@ TABLE = {
 }
 OPEN = {"sign-in", "sign-out"}
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
-
-
-@pytest.fixture
-def world(db):
-    """One of everything at one school, and people in every role."""
-    cohort = builders.cohort()
-    course, school = cohort.course, cohort.course.school
-    site = builders.site(school=school)
-    exercise = builders.exercise(course=course)
-    enrolment = builders.enrolment(cohort=cohort)
-    return SimpleNamespace(
-        cohort=cohort,
-        course=course,
-        exercise=exercise,
-        site=site,
-        mark=builders.mark(site=site),
-        instrument=builders.instrument(school=school),
-        enrolment=enrolment,
-        person=enrolment.person,
-        drill=builders.drill(cohort=cohort, site=site, exercise=exercise),
-        student=builders.student(cohort),
-        assistant=builders.assistant(cohort),
-        lead=builders.lead(cohort),
-        administrator=builders.administrator(school=school),
-        other_lead=builders.lead(builders.cohort(school=school)),
-        stranger=builders.administrator(),
-    )
 
 
 def address(name: str, world) -> str:

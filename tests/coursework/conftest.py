@@ -1,0 +1,40 @@
+"""What the tests of coursework share."""
+
+from types import SimpleNamespace
+
+import pytest
+from django.db import connection
+
+from tests import builders
+
+
+@pytest.fixture
+def connection_of_tests(db):
+    return connection
+
+
+@pytest.fixture
+def world(db):
+    """One of everything at one school, and people in every role."""
+    cohort = builders.cohort()
+    course, school = cohort.course, cohort.course.school
+    site = builders.site(school=school)
+    exercise = builders.exercise(course=course)
+    enrolment = builders.enrolment(cohort=cohort)
+    return SimpleNamespace(
+        cohort=cohort,
+        course=course,
+        exercise=exercise,
+        site=site,
+        mark=builders.mark(site=site),
+        instrument=builders.instrument(school=school),
+        enrolment=enrolment,
+        person=enrolment.person,
+        drill=builders.drill(cohort=cohort, site=site, exercise=exercise),
+        student=builders.student(cohort),
+        assistant=builders.assistant(cohort),
+        lead=builders.lead(cohort),
+        administrator=builders.administrator(school=school),
+        other_lead=builders.lead(builders.cohort(school=school)),
+        stranger=builders.administrator(),
+    )

@@ -1,0 +1,121 @@
+"""Drills: planned, read, changed and removed."""
+
+import pytest
+from django.urls import reverse
+
+from coursework.models import Drill
+from tests import builders
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def drill():
+    cohort = builders.cohort()
+    site = builders.site(
+        school=cohort.course.school, hazards="Loose scree", emergency="Call from the saddle"
+    )
+    return builders.drill(cohort=cohort, site=site)
+
+
+@pytest.fixture
+def lead(client, drill):
+    person = builders.lead(drill.cohort)
+    client.force_login(person)
+    return person
+
+
+def page(client, drill) -> str:
+    return client.get(reverse("drill-detail", args=[drill.pk])).content.decode()
+
+
+def fields(drill, **more) -> dict:
+    base = {"exercise": drill.exercise_id, "site": drill.site_id, "assessed": "on"}
+    return base | {"day": "2026-06-21", "clock": "10:15", "minutes": "90"} | more
+
+
+def test_the_page_says_when_by_the_clock_of_the_site_where_and_by_which_standard(
+    client, drill, lead
+):
+    content = page(client, drill)
+    for words in (
+        "Sat 20 June 2026, 09:30 CEST",
+        "Europe/Zurich",
+        drill.site.name,
+        "Within 15° to either side of true north.",
+        "Loose scree",
+        "Call from the saddle",
+        "Never look at the sun",
+    ):
+        assert words in content
+
+
+def test_instructors_see_the_students_and_the_way_to_log(client, drill, lead):
+    student = builders.student(drill.cohort, name="Lena Quist")
+    content = page(client, drill)
+    assert "Lena Quist" in content
+    assert reverse("attempt-log", args=[drill.pk]) + f"?student={student.pk}" in content
+
+
+def test_students_see_neither_each_other_nor_the_way_to_log(client, drill):
+    builders.student(drill.cohort, name="Lena Quist")
+    client.force_login(builders.student(drill.cohort))
+    content = page(client, drill)
+    assert "Lena Quist" not in content
+    assert reverse("attempt-log", args=[drill.pk]) not in content
+
+
+def test_a_cohort_without_students_says_what_to_do_first(client, drill, lead):
+    assert "This cohort has no students yet." in page(client, drill)
+
+
+def test_a_sun_behind_the_skyline_is_said_before_one_walks_there(client, drill, lead):
+    drill.site.horizon = "0:55"
+    drill.site.save()
+    assert "behind the skyline" in page(client, drill)
+
+
+def test_a_drill_is_planned_in_the_time_of_its_site(client, drill, lead):
+    client.post(reverse("drill-add", args=[drill.cohort_id]), fields(drill))
+    planned = Drill.objects.exclude(pk=drill.pk).get()
+    assert f"{planned.local_start:%Y-%m-%d %H:%M %Z}" == "2026-06-21 10:15 CEST"
+    assert (planned.minutes, planned.assessed) == (90, True)
+
+
+def test_a_drill_needs_an_exercise_first(client):
+    cohort = builders.cohort()
+    client.force_login(builders.lead(cohort))
+    content = client.get(reverse("drill-add", args=[cohort.pk])).content.decode()
+    assert "Add an exercise first" in content
+
+
+def test_a_drill_needs_a_site_too(client):
+    cohort = builders.cohort()
+    builders.exercise(course=cohort.course)
+    client.force_login(builders.lead(cohort))
+    content = client.get(reverse("drill-add", args=[cohort.pk])).content.decode()
+    assert "Add a site first" in content
+
+
+def test_a_changed_drill_is_saved(client, drill, lead):
+    client.post(reverse("drill-edit", args=[drill.pk]), fields(drill, assessed=""))
+    drill.refresh_from_db()
+    assert f"{drill.local_start:%H:%M}" == "10:15"
+    assert drill.assessed is False
+
+
+def test_a_start_that_does_not_exist_is_refused_and_nothing_is_saved(client, drill, lead):
+    typed = fields(drill, day="2026-03-29", clock="02:30")
+    response = client.post(reverse("drill-edit", args=[drill.pk]), typed)
+    assert "does not exist in Europe/Zurich" in response.content.decode()
+    before = drill.starts_at
+    drill.refresh_from_db()
+    assert drill.starts_at == before
+
+
+def test_a_drill_without_results_goes_after_asking(client, drill, lead):
+    address = reverse("drill-remove", args=[drill.pk])
+    client.get(address)
+    assert Drill.objects.exists()
+    client.post(address)
+    assert not Drill.objects.exists()
