@@ -4,9 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solar.bearings import wrap_deg
 from solar.columns import Attempts
+from solar.daylight import clearance_deg
 from solar.declination import UNUSABLE_NT, Field, declination, first_and_last_year
 from solar.faults import Faults
+from solar.horizon import groups
 from solar.methods.base import LEAST_ELEVATION_DEG, LONGEST_SHADOW, NEAR_ZENITH_DEG, Group
 
 READING_U_DEG = {"compass": 1.5, "shadow": 1.0, "landmark": 1.0, "direct": 0.0}
@@ -62,7 +65,7 @@ def _compass(attempts, last_times, faults, checked) -> None:
     own = attempts.own_declination_deg[rows]
     given = ~np.isnan(own)
     _refuse_compass(field, given, rows, faults)
-    used = np.where(given, own, field.declination_deg)
+    used = np.where(given, wrap_deg(own), field.declination_deg)
     uncertainty = np.where(given, OWN_DECLINATION_U_DEG, field.uncertainty_deg)
     checked.laid_deg[rows] += attempts.correction_deg[rows] + used
     checked.u_deg[rows] = np.hypot(checked.u_deg[rows], uncertainty)
@@ -122,7 +125,30 @@ def _shadow(attempts, faults, checked) -> None:
         ),
         rows,
     )
+    _refuse_behind_skyline(attempts, rows, now[:, 0], faults)
     turned = np.mod(azimuth[:, 2] - azimuth[:, 0] + 180.0, 360.0) - 180.0
     checked.laid_deg[rows] += azimuth[:, 1] + 180.0
     rate = turned / (2.0 * _HALF_STEP_S)
     checked.u_deg[rows] = np.hypot(checked.u_deg[rows], rate * CLOCK_U_S)
+
+
+def _refuse_behind_skyline(attempts, rows, times, faults) -> None:
+    """A plumb line has no shadow while the terrain hides the sun."""
+    hidden = np.zeros(rows.size, dtype=bool)
+    for profile, some in groups(attempts.horizon[rows]):
+        hidden[some] = (
+            clearance_deg(
+                times[some],
+                latitude_deg=attempts.latitude_deg[rows[some]],
+                longitude_deg=attempts.longitude_deg[rows[some]],
+                elevation_m=attempts.elevation_m[rows[some]],
+                horizon=profile,
+            )
+            < 0.0
+        )
+    faults.put_where(
+        hidden,
+        "check_time",
+        lambda i: "the sun was below the skyline of this place; a plumb line had no shadow.",
+        rows,
+    )

@@ -15,7 +15,9 @@ from solar.faults import Faults
 from solar.horizon import TerrainHorizon
 from solar.read_numbers import Range, number_column
 
-METHODS = ("shadow-tip", "first-last", "equal-shadow", "shortest-shadow", "hands", "watch")
+SUN_METHODS = ("shadow-tip", "first-last", "equal-shadow", "shortest-shadow", "hands", "watch")
+STAR_METHODS = ("pole-star", "southern-cross")
+METHODS = SUN_METHODS + STAR_METHODS
 CHECKS = ("compass", "shadow", "landmark", "direct")
 REQUIRED = ("attempt", "method", "lat", "lon", "check", "reading_deg", "tolerance_deg")
 OPTIONAL = (

@@ -24,6 +24,8 @@ class Geometry:
     points_m: np.ndarray
     assumed_sun_deg: np.ndarray
     hands_perfect: np.ndarray
+    stars: dict[int, np.ndarray]
+    """By row of a star method: azimuth and elevation of what was sighted."""
     method_line_deg: np.ndarray = field(init=False)
     laid_deg: np.ndarray = field(init=False)
     expanded_u_deg: np.ndarray = field(init=False)
@@ -39,6 +41,7 @@ class Geometry:
             np.full((rows, marks, 2), np.nan),
             np.full(rows, np.nan),
             np.full(rows, np.nan),
+            {},
         )
 
     def put(self, rows: np.ndarray, laid: Laid) -> None:
@@ -49,6 +52,8 @@ class Geometry:
         self.points_m[rows, marks] = laid.points_m
         self.assumed_sun_deg[rows] = laid.assumed_sun_deg
         self.hands_perfect[rows] = laid.hands_perfect
+        if laid.stars.shape[1]:
+            self.stars.update(zip(rows.tolist(), laid.stars, strict=True))
 
     def finish(self, result: dict, attempts: Attempts) -> None:
         """Take over the lines once the errors are known."""
@@ -101,6 +106,10 @@ class Geometry:
             "stick_m": _plain(attempts.stick_m[row]),
             "marks": marks,
             "assumed_sun_deg": _plain(bearing_deg(self.assumed_sun_deg[row])),
+            "stars": [
+                {"azimuth_deg": _plain(azimuth), "elevation_deg": _plain(elevation)}
+                for azimuth, elevation in self.stars.get(row, ())
+            ],
             "hands_perfect": _plain(self.hands_perfect[row]),
             "slope_deg": _plain(attempts.slope_deg[row]),
             "downhill_deg": _plain(bearing_deg(attempts.downhill_deg[row])),

@@ -8,6 +8,7 @@ of the obliquity in the sidereal time, which pysolar takes of degrees as if they
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
 import numpy as np
@@ -194,6 +195,30 @@ def _position(instants, sin_lat, cos_lat, radial, axial, longitude_deg, height_m
     return azimuth, elevation
 
 
+@dataclass(frozen=True)
+class Frame:
+    """What turns a mean place of J2000.0 into one of date; arrays of one shape, degrees.
+
+    centuries: Julian centuries of terrestrial time since J2000.0. sun_longitude_deg: apparent.
+    sidereal_deg: apparent sidereal time at Greenwich.
+    """
+
+    centuries: np.ndarray
+    mean_obliquity_deg: np.ndarray
+    obliquity_deg: np.ndarray
+    nutation_longitude_deg: np.ndarray
+    sun_longitude_deg: np.ndarray
+    sidereal_deg: np.ndarray
+
+
+def frame_of_date(times: ArrayLike) -> Frame:
+    """The frame of date at instants (datetime64 UTC or aware datetimes, any shape)."""
+    instants = utc_times(times).astype("int64")
+    days = instants.ravel() / _US_PER_DAY
+    frame, _, _ = _frame(days)
+    return Frame(*(part.reshape(instants.shape) for part in vars(frame).values()))
+
+
 class _DailyValues:
     """The slow quantities at 0 h UT of each day, computed when first asked for.
 
@@ -252,7 +277,26 @@ def _daily_nodes(days: np.ndarray) -> np.ndarray:
 
     days: whole days since 1970, one dimension; values at 0 h UT; shape (days, 3).
     """
-    days = days.astype(float)
+    frame, latitude_deg, distance_au = _frame(days.astype(float))
+    ascension_deg = series.get_geocentric_sun_right_ascension(
+        frame.sun_longitude_deg, frame.obliquity_deg, latitude_deg
+    )
+    declination_deg = series.get_geocentric_sun_declination(
+        frame.sun_longitude_deg, frame.obliquity_deg, latitude_deg
+    )
+    # At 0 h the mean sun is at its lower culmination: what is left is the equation of time.
+    from_lower = np.mod(frame.sidereal_deg - ascension_deg, 360.0) - 180.0
+    parallax_rad = np.radians(8.794 / 3600.0 / distance_au)
+    return np.column_stack(
+        [np.sin(np.radians(declination_deg)), from_lower + 180.0, np.sin(parallax_rad)]
+    )
+
+
+def _frame(days: np.ndarray) -> tuple[Frame, np.ndarray, np.ndarray]:
+    """The frame of date, the sun's latitude (degrees) and its distance (au).
+
+    days: UT days since 1970, one dimension.
+    """
     jd = days + _UNIX_EPOCH_JD
     jde = jd + _delta_t_of_days(days) / 86_400.0
     jce = solartime.get_julian_ephemeris_century(jde)
@@ -260,27 +304,24 @@ def _daily_nodes(days: np.ndarray) -> np.ndarray:
     distance_au = _planetary(jme, constants.sun_earth_distance_coeffs)
     nutation = _nutation(jce)
     obliquity_deg = series.get_true_ecliptic_obliquity(jme, nutation)
-    latitude_deg = -np.degrees(_planetary(jme, constants.heliocentric_latitude_coeffs))
     longitude_deg = series.get_apparent_sun_longitude(
         np.degrees(_planetary(jme, constants.heliocentric_longitude_coeffs)) + 180.0,
         nutation,
         series.get_aberration_correction(distance_au),
     )
-    ascension_deg = series.get_geocentric_sun_right_ascension(
-        longitude_deg, obliquity_deg, latitude_deg
-    )
-    declination_deg = series.get_geocentric_sun_declination(
-        longitude_deg, obliquity_deg, latitude_deg
-    )
     sidereal_deg = series.get_mean_sidereal_time(jd) + nutation["longitude"] * np.cos(
         np.radians(obliquity_deg)
     )
-    # At 0 h the mean sun is at its lower culmination: what is left is the equation of time.
-    from_lower = np.mod(sidereal_deg - ascension_deg, 360.0) - 180.0
-    parallax_rad = np.radians(8.794 / 3600.0 / distance_au)
-    return np.column_stack(
-        [np.sin(np.radians(declination_deg)), from_lower + 180.0, np.sin(parallax_rad)]
+    frame = Frame(
+        jce,
+        obliquity_deg - nutation["obliquity"],
+        obliquity_deg,
+        nutation["longitude"],
+        longitude_deg,
+        sidereal_deg,
     )
+    latitude_deg = -np.degrees(_planetary(jme, constants.heliocentric_latitude_coeffs))
+    return frame, latitude_deg, distance_au
 
 
 # The next two sum pysolar's own tables of terms with a few array operations; its functions

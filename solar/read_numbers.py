@@ -9,6 +9,8 @@ import numpy as np
 from solar.faults import Faults
 
 # Written out since float() also takes "1_0", "nan", "infinity" and digits of other scripts.
+LARGEST = 1e9
+"""No measurement here is larger; beyond it angles lose their decimals and squares overflow."""
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 
 
@@ -59,6 +61,9 @@ def number_column(
                 values[row] = math.nan
             else:
                 values[row] = blank
+        for row in np.nonzero(np.abs(values) > LARGEST)[0]:
+            faults.put(row, name, "it is too large to be a measurement.")
+            values[row] = math.nan
     if required:
         for row, text in enumerate(texts):
             if not text:

@@ -28,6 +28,8 @@ _COUNTS = {
     "shortest-shadow": (1, 1, "exactly one time is needed"),
     "hands": (1, 1, "exactly one time is needed"),
     "watch": (1, 1, "exactly one time is needed"),
+    "pole-star": (1, 1, "exactly one time is needed"),
+    "southern-cross": (1, 1, "exactly one time is needed"),
 }
 
 
@@ -203,7 +205,7 @@ def _watch_hours(row, texts, moment: datetime, faults) -> float:
         faults.put(row, "summer_time", "it must be yes, no or blank.")
         return np.nan
     if not zone_name and not word:
-        faults.put(row, "zone", "zone is blank; where summer_time is blank too the watch needs it.")
+        faults.put(row, "zone", "the watch needs it where summer_time is blank too.")
         return np.nan
     instant = moment.replace(tzinfo=UTC)
     advance, usual = timedelta(), timedelta()

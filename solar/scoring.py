@@ -9,7 +9,7 @@ import numpy as np
 from solar import checks, columns, decision
 from solar.bearings import bearing_deg, difference_deg, wrap_deg
 from solar.checks import CLOCK_U_S, HALF_STEP
-from solar.columns import Attempts
+from solar.columns import STAR_METHODS, Attempts
 from solar.daylight import clearance_deg
 from solar.drawing import Geometry
 from solar.faults import Faults
@@ -61,7 +61,7 @@ def score(table: Mapping[str, Sequence]) -> Scores:
         if not rows.size:
             continue
         laid = module.lay(group)
-        slope[rows] = np.where(computed, 0.0, _change_a_second(module, group))
+        slope[rows] = np.where(computed, 0.0, _change_a_second(module, group, laid.north_deg))
         method_error[rows] = wrap_deg(laid.north_deg)
         scatter[rows] = laid.scatter_deg
         counted_too_many = attempts.hands[rows] - laid.hands_perfect
@@ -103,14 +103,21 @@ def _group(name: str, attempts: Attempts, faults: Faults) -> tuple[Group, np.nda
         times[:, : group.times.shape[1]] = group.times
         times[computed, :2] = first_last.computed_times(group)[computed]
         group.times = times
-    _refuse_below_horizon(group, near=name == first_last.NAME)
+    if name in STAR_METHODS:
+        _refuse_daylight(group)
+    else:
+        _refuse_below_horizon(group, near=name == first_last.NAME)
     sound = faults.sound[rows]
     marks = (~np.isnat(group.times[sound])).any(axis=0)
     return Group(attempts, rows[sound], group.times[sound][:, marks], faults), computed[sound]
 
 
-def _change_a_second(module, group: Group) -> np.ndarray:
-    """How fast the method error turns when all recorded times move together, degrees a second."""
+def _change_a_second(module, group: Group, north_deg: np.ndarray) -> np.ndarray:
+    """How fast the method error turns when all recorded times move together, degrees a second.
+
+    north_deg: unmoved. It stands in on the side on which the moved times lay no line: an equal
+    shadow marked within half a minute of the sun's highest has no counterpart beyond it.
+    """
     north = []
     for sign in (-1, 1):
         moved = Group(group.attempts, group.rows, group.times + sign * HALF_STEP, None)
@@ -120,7 +127,10 @@ def _change_a_second(module, group: Group) -> np.ndarray:
                 module.lay(moved, shift_hours=hours) if module is watch else module.lay(moved)
             ).north_deg
         )
-    return difference_deg(north[1], north[0]) / (2 * HALF_STEP / np.timedelta64(1, "s"))
+    sides = sum(np.isfinite(side).astype(float) for side in north)
+    before, after = (np.where(np.isfinite(side), side, north_deg) for side in north)
+    step_s = HALF_STEP / np.timedelta64(1, "s")
+    return difference_deg(after, before) / (np.maximum(sides, 1.0) * step_s)
 
 
 def _refuse_below_horizon(group: Group, *, near: bool) -> None:
@@ -152,6 +162,17 @@ def _refuse_below_horizon(group: Group, *, near: bool) -> None:
     )
 
 
+def _refuse_daylight(group: Group) -> None:
+    """Refuse rows of a star method with the sun above a flat horizon."""
+    clearance = clearance_deg(
+        group.times[:, 0],
+        latitude_deg=group.of("latitude_deg"),
+        longitude_deg=group.of("longitude_deg"),
+        elevation_m=group.of("elevation_m"),
+    )
+    group.refuse(clearance >= 0.0, "times", lambda i: "the sun was up, and no star to be seen.")
+
+
 def _errors(attempts: Attempts, checked, method_error, slope) -> dict[str, np.ndarray]:
     error = difference_deg(checked.laid_deg, attempts.target_deg)
     declared = ~np.isnan(attempts.declared_deg)
@@ -180,6 +201,6 @@ def _verdicts(attempts: Attempts, result) -> list[str]:
 
 def _refuse_what_has_no_number(result, faults: Faults) -> None:
     """Marks that fall on one spot make no line; said instead of a NaN that travels."""
-    for name in ("method_error_deg", "own_error_deg", "expanded_uncertainty_deg"):
-        for row in np.nonzero(faults.sound & ~np.isfinite(result[name]))[0]:
-            faults.put(row, "times", "the marks fall on one spot and make no line.")
+    lost = ~np.isfinite(result["method_error_deg"]) | np.isinf(result["marking_scatter_deg"])
+    for row in np.nonzero(faults.sound & lost)[0]:
+        faults.put(row, "times", "the marks fall on one spot and make no line.")

@@ -59,6 +59,7 @@ class Laid:
     points_m: (rows, marks, 2) east and north of the stick's foot, NaN where there are none.
     scatter_deg: marking scatter; assumed_sun_deg: where the rule puts the sun; NaN if unused.
     per_hand_deg: how the laid north turns for one more hand counted; hands_perfect: the count.
+    stars: (rows, stars, 2) azimuth and elevation of what was sighted; no stars by day.
     """
 
     north_deg: np.ndarray
@@ -70,6 +71,7 @@ class Laid:
     assumed_sun_deg: np.ndarray
     hands_perfect: np.ndarray
     per_hand_deg: np.ndarray
+    stars: np.ndarray
 
     @classmethod
     def of(cls, group: Group, north_deg, times, azimuth_deg, elevation_deg, **more) -> "Laid":
@@ -81,6 +83,7 @@ class Laid:
             "assumed_sun_deg": np.full(rows, np.nan),
             "hands_perfect": np.full(rows, np.nan),
             "per_hand_deg": np.full(rows, np.nan),
+            "stars": np.full((rows, 0, 2), np.nan),
         }
         return cls(north_deg, times, azimuth_deg, elevation_deg, **(given | more))
 
@@ -98,8 +101,9 @@ def bearing_of(vector: np.ndarray) -> np.ndarray:
 
 def scatter_of_two(points_m: np.ndarray, mark_u_m: np.ndarray) -> np.ndarray:
     """Marking scatter in degrees of a line through two points (rows, 2, 2)."""
-    distance = np.linalg.norm(points_m[:, 1] - points_m[:, 0], axis=-1)
-    return np.degrees(np.sqrt(2.0) * mark_u_m / distance)
+    distance = np.hypot(*(points_m[:, 1] - points_m[:, 0]).T)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        return np.degrees(np.sqrt(2.0) * mark_u_m / distance)
 
 
 def culminates_south(latitude_deg: np.ndarray, declination_deg: np.ndarray) -> np.ndarray:

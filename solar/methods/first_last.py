@@ -78,6 +78,11 @@ def lay(group: Group) -> Laid:
     forenoon_first = np.argsort(hour_angle, axis=1)
     times = np.take_along_axis(group.times, forenoon_first, axis=1)
     azimuth, elevation = group.sun_at(times)
+    group.refuse(
+        times[:, 0] == times[:, 1],
+        "times",
+        lambda i: "the same time is given twice; two different shadows are needed.",
+    )
     points = unit(azimuth + 180.0) * group.of("stick_m")[:, None, None]
     return Laid.of(
         group,

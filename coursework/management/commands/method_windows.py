@@ -6,7 +6,7 @@ import numpy as np
 from django.core.management.base import BaseCommand, CommandError
 
 from coursework.management import arguments
-from solar.columns import METHODS
+from solar.columns import SUN_METHODS
 from solar.windows import Place, cells, stretches
 
 LONGEST_DAYS = 366 * 5
@@ -23,7 +23,7 @@ class Command(BaseCommand):
         arguments.add_place(parser)
         parser.add_argument("--from", type=arguments.local_date, required=True, dest="first")
         parser.add_argument("--to", type=arguments.local_date, required=True, dest="last")
-        parser.add_argument("--method", choices=METHODS, required=True)
+        parser.add_argument("--method", choices=SUN_METHODS, required=True)
         parser.add_argument("--every", type=arguments.whole_minutes, default=10, metavar="MINUTES")
         parser.add_argument(
             "--interval",
