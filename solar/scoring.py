@@ -103,6 +103,8 @@ def _group(name: str, attempts: Attempts, faults: Faults) -> tuple[Group, np.nda
         times[:, : group.times.shape[1]] = group.times
         times[computed, :2] = first_last.computed_times(group)[computed]
         group.times = times
+    if not rows.size:
+        return group, computed
     if name in STAR_METHODS:
         _refuse_daylight(group)
     else:
@@ -201,6 +203,8 @@ def _verdicts(attempts: Attempts, result) -> list[str]:
 
 def _refuse_what_has_no_number(result, faults: Faults) -> None:
     """Marks that fall on one spot make no line; said instead of a NaN that travels."""
-    lost = ~np.isfinite(result["method_error_deg"]) | np.isinf(result["marking_scatter_deg"])
-    for row in np.nonzero(faults.sound & lost)[0]:
+    for row in np.nonzero(faults.sound & ~np.isfinite(result["method_error_deg"]))[0]:
         faults.put(row, "times", "the marks fall on one spot and make no line.")
+    # Methods without marks have no scatter at all, which is not what is looked for here.
+    for row in np.nonzero(faults.sound & np.isinf(result["marking_scatter_deg"]))[0]:
+        faults.put(row, "stick_m", "a stick as short as this leaves no line between its marks.")

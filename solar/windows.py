@@ -250,6 +250,8 @@ def _watch_hours(starts: np.ndarray, zone: ZoneInfo) -> np.ndarray:
 
 def _first_last(place: Place, dates: list[date], starts: np.ndarray, there: np.ndarray):
     """Before the first rise of a date its own two shadows, up to its last set the night's."""
+    if not dates:
+        return np.empty(0), np.empty(0)
     rise, last_set, next_rise = _rises_and_sets(place, dates)
     error, scatter = np.full((2, *starts.shape), np.nan)
     # The night's are laid down first, so that the day's replace them before the first rise.
@@ -265,7 +267,9 @@ def _first_last(place: Place, dates: list[date], starts: np.ndarray, there: np.n
 
 def _rises_and_sets(place: Place, dates: list[date]):
     """First rise and last set of each date, and the rise within 24 hours after that set."""
-    ends = [local_day(day, place.zone) for day in [*dates, dates[-1] + ONE_DAY]]
+    ends = [local_day(day, place.zone) for day in dates]
+    # The night of the last date ends on the day after, which the zone may skip.
+    ends.append((ends[-1][1], ends[-1][1] + ONE_DAY))
     search = np.array([[part.replace(tzinfo=None) for part in pair] for pair in ends])
     search = search.astype("datetime64[us]")
     found = crossings(

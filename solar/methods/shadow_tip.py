@@ -65,5 +65,6 @@ def _line(points: np.ndarray, mark_u_m: np.ndarray) -> tuple[np.ndarray, np.ndar
     onward = centred[rows, count - 1] - centred[:, 0]
     direction *= np.where((direction * onward).sum(axis=-1) < 0.0, -1.0, 1.0)[:, None]
     distance = np.einsum("rmk,rk->rm", centred, direction)
-    scatter = np.degrees(mark_u_m / np.sqrt((distance * distance).sum(axis=1)))
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        scatter = np.degrees(mark_u_m / np.sqrt((distance * distance).sum(axis=1)))
     return direction, scatter
