@@ -201,6 +201,9 @@ def _lay(method: str, place: Place, times: np.ndarray, **more) -> tuple[np.ndarr
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         laid = MODULES[method].lay(group)
+    if method == equal_shadow.NAME:
+        # The second mark is still to be made: a skyline may hide the sun by then.
+        refused.sound[~_is_up(place, laid.times[:, 1])] = False
     error = np.where(refused.sound, wrap_deg(laid.north_deg), np.nan)
     return error, np.where(refused.sound, laid.scatter_deg, np.nan)
 
