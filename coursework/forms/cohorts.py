@@ -26,6 +26,7 @@ class CohortForm(CrispyLook, forms.ModelForm):
     def __init__(self, *args, courses: QuerySet[Course], **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["course"].queryset = courses
+        self.fields["course"].empty_label = _("Choose one")
         # Exercises of drills belong to the course: it cannot change under them.
         if self.instance.pk is not None and self.instance.drills.exists():
             self.fields["course"].disabled = True

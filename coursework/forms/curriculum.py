@@ -47,6 +47,8 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        # The unit beside the field says it already.
+        self.fields["tolerance_deg"].help_text = ""
         self.fields["position"].label = _("Place in the course")
         self.fields["position"].help_text = _("1 comes first.")
         # Results are logged with the fields of the method: it cannot change under them.

@@ -47,6 +47,8 @@ class DrillForm(CrispyLook, forms.ModelForm):
         cohort: Cohort = self.instance.cohort
         self.fields["exercise"].queryset = cohort.course.exercises.all()
         self.fields["site"].queryset = sites
+        for name in ("exercise", "site"):
+            self.fields[name].empty_label = _("Choose one")
         if self.instance.pk is not None:
             self.initial["day"] = self.instance.local_start.date()
             self.initial["clock"] = self.instance.local_start.time()

@@ -12,6 +12,29 @@ from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.models import Instrument, ReferenceMark, Site
 
+LATITUDE = _("Between −89 and 89 degrees: nearer to a pole directions lose their meaning.")
+LONGITUDE = _("Between −180 and 180 degrees.")
+ELEVATION = _("Between −500 and 9000 metres.")
+SLOPE = _("Between 0 and 45 degrees.")
+BEARING = _("Between 0 and 360 degrees.")
+
+
+def _beyond(sentence) -> dict:
+    """The same sentence for a number that is too small and for one that is too large."""
+    return {"min_value": sentence, "max_value": sentence}
+
+
+LATITUDE = _("Between −89 and 89 degrees: nearer to a pole directions lose their meaning.")
+LONGITUDE = _("Between −180 and 180 degrees.")
+ELEVATION = _("Between −500 and 9000 metres.")
+SLOPE = _("Between 0 and 45 degrees.")
+BEARING = _("Between 0 and 360 degrees.")
+
+
+def _beyond(sentence) -> dict:
+    """The same sentence for a number that is too small and for one that is too large."""
+    return {"min_value": sentence, "max_value": sentence}
+
 
 class SiteForm(CrispyLook, forms.ModelForm):
     class Meta:
@@ -42,6 +65,13 @@ class SiteForm(CrispyLook, forms.ModelForm):
             "slope_deg": _("0 where the ground is level. It counts for shadow-tip lines."),
             "downhill_deg": _("The true bearing in which the ground falls."),
             "emergency": _("Meeting point, nearest road, where a telephone works, whom to call."),
+        }
+        error_messages = {
+            "latitude_deg": _beyond(LATITUDE),
+            "longitude_deg": _beyond(LONGITUDE),
+            "elevation_m": _beyond(ELEVATION),
+            "slope_deg": _beyond(SLOPE),
+            "downhill_deg": _beyond(BEARING),
         }
 
     def layout(self):
@@ -87,6 +117,7 @@ class MarkForm(CrispyLook, forms.ModelForm):
             "name": _("What is seen, such as “church spire”."),
             "bearing_deg": _("From the site to the mark, from true north."),
         }
+        error_messages = {"bearing_deg": _beyond(BEARING)}
 
     def layout(self):
         return Layout("name", AppendedText("bearing_deg", _("° true")))

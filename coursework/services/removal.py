@@ -31,6 +31,14 @@ def is_held(thing: models.Model) -> bool:
     )
 
 
+def reason_to_stay(thing: models.Model) -> str | None:
+    """The sentence why a thing cannot be removed; None where nothing holds the thing itself.
+
+    What belongs to it may still be held (a cohort's drills): `remove` finds that out.
+    """
+    return _reason(thing) if is_held(thing) else None
+
+
 def remove(by: Person, thing: models.Model) -> None:
     """Delete a thing with what belongs to it; HeldError where results or drills hang on it."""
     policies.require(policies.may_arrange(by, thing))
@@ -38,5 +46,8 @@ def remove(by: Person, thing: models.Model) -> None:
         with transaction.atomic():
             thing.delete()
     except models.ProtectedError as error:
-        reason = REASONS.get(type(thing), _("Other records hang on it, so it stays."))
-        raise HeldError(str(reason)) from error
+        raise HeldError(_reason(thing)) from error
+
+
+def _reason(thing: models.Model) -> str:
+    return str(REASONS.get(type(thing), _("Other records hang on it, so it stays.")))

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from coursework import policies
+from coursework import policies, services
 from coursework.forms.common import SearchForm
 from coursework.forms.curriculum import CourseForm
 from coursework.models import Course
@@ -35,6 +35,7 @@ def course_list(request: HttpRequest) -> HttpResponse:
 def course_detail(request: HttpRequest, pk: int) -> HttpResponse:
     course = policies.get_visible(policies.visible_courses(request.user), pk=pk)
     cohorts = policies.visible_cohorts(request.user).filter(course=course)
+    may_arrange = policies.may_arrange(request.user, course)
     return render(
         request,
         "coursework/course_detail.html",
@@ -43,7 +44,8 @@ def course_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "exercises": course.exercises.all(),
             "cohorts": cohorts.with_numbers(),
             "today": timezone.now().date(),
-            "may_arrange": policies.may_arrange(request.user, course),
+            "may_arrange": may_arrange,
+            "may_remove": may_arrange and not services.is_held(course),
         },
     )
 

@@ -65,9 +65,7 @@ def drill_remove(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         drill,
         heading=_("Remove the drill “%s”?") % drill,
-        explanation=_("Nothing has been logged at it yet. This cannot be undone.")
-        if not services.is_held(drill)
-        else _("Results have been logged at it, so it cannot be removed."),
+        explanation=_("Nothing has been logged at it yet. This cannot be undone."),
         submit=_("Remove the drill"),
         told=_("The drill “%s” is removed.") % drill,
         cancel=reverse("drill-detail", args=[pk]),

@@ -68,6 +68,9 @@ def removal_page(
     """The confirmation before one thing is removed; 403 for readers."""
     policies.require(policies.may_arrange(request.user, thing))
 
+    # Said before anyone presses a button that cannot work.
+    context["refusal"] = services.reason_to_stay(thing)
+
     def act() -> str:
         services.remove(request.user, thing)
         return told

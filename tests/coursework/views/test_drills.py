@@ -5,6 +5,7 @@ from django.urls import reverse
 
 from coursework.models import Drill
 from tests import builders
+from tests.assessments import results
 
 pytestmark = pytest.mark.django_db
 
@@ -119,3 +120,36 @@ def test_a_drill_without_results_goes_after_asking(client, drill, lead):
     assert Drill.objects.exists()
     client.post(address)
     assert not Drill.objects.exists()
+
+
+def test_a_drill_with_results_stays_and_the_page_says_why(client, drill, lead):
+    results.attempt(of=drill, by=lead)
+    assert client.get(reverse("drill-detail", args=[drill.pk])).context["may_remove"] is False
+    page = client.post(reverse("drill-remove", args=[drill.pk]), follow=True)
+    assert "Results have been logged there, so it stays" in page.content.decode()
+    assert Drill.objects.filter(pk=drill.pk).exists()
+
+
+def test_a_cohort_with_results_stays_with_all_its_drills(client, drill, lead):
+    results.attempt(of=drill, by=lead)
+    other = builders.drill(cohort=drill.cohort)
+    page = client.post(reverse("cohort-remove", args=[drill.cohort_id]), follow=True)
+    assert "Results have been logged there, so it stays" in page.content.decode()
+    assert set(Drill.objects.all()) == {drill, other}
+
+
+def test_a_drill_with_results_keeps_its_site_and_may_change_its_length(client, drill, lead):
+    results.attempt(of=drill, by=lead)
+    elsewhere = builders.site(school=lead.school)
+    client.post(reverse("drill-edit", args=[drill.pk]), fields(drill, site=elsewhere.pk))
+    site = drill.site
+    drill.refresh_from_db()
+    assert (drill.site, drill.minutes) == (site, 90)
+
+
+def test_the_results_of_a_drill_stand_on_its_page_for_instructors(client, drill, lead):
+    student = builders.student(drill.cohort, name="Lena Quist")
+    attempt = results.attempt(of=drill, by=lead, student=student)
+    assert str(attempt.key) in page(client, drill)
+    client.force_login(builders.student(drill.cohort))
+    assert str(attempt.key) not in page(client, drill)

@@ -39,7 +39,9 @@ def test_a_new_site_shows_its_position_with_hemispheres_zone_and_ground(client, 
     [
         ("zone", "Mars/Base", "“Mars/Base” is not a time zone."),
         ("horizon", "90-4", "“90-4” is not a bearing and an elevation"),
-        ("latitude_deg", "91", "less than or equal to 89"),
+        ("latitude_deg", "91", "Between −89 and 89 degrees"),
+        ("elevation_m", "-501", "Between −500 and 9000 metres"),
+        ("downhill_deg", "361", "Between 0 and 360 degrees"),
         ("latitude_deg", "nan", "Enter a number"),
         ("name", "", "required"),
     ],
@@ -99,6 +101,9 @@ def test_two_marks_of_a_site_may_not_share_a_name(client, lead):
 def test_a_site_with_a_drill_stays_and_the_page_says_why(client, lead):
     drill = builders.drill(cohort=lead.enrolments.get().cohort)
     remove = reverse("site-remove", args=[drill.site_id])
+    asked = client.get(remove).content.decode()
+    assert "so it stays" in asked
+    assert "Remove the site</button>" not in asked
     assert "so it stays" in client.post(remove, follow=True).content.decode()
     assert Site.objects.filter(pk=drill.site_id).exists()
 
