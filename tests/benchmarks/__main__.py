@@ -1,0 +1,30 @@
+"""Prints times and ratios, measured side by side in one run; asserts nothing.
+
+python -m tests.benchmarks [sun] [magnetic] [file]
+"""
+
+import platform
+import sys
+
+import numpy as np
+
+from tests.benchmarks import magnetic, season, sun
+
+PARTS = {
+    "sun": (sun.year_at_one_place, sun.scattered_points),
+    "magnetic": (magnetic.places_at_once,),
+    "file": (season.one_attempt, season.file_of_attempts),
+}
+
+
+def main(wanted: list[str]) -> None:
+    unknown = [name for name in wanted if name not in PARTS]
+    if unknown:
+        sys.exit(f"{unknown[0]} is not one of: {', '.join(PARTS)}.")
+    print(f"Python {platform.python_version()}, NumPy {np.__version__}, {platform.machine()}")
+    for name in wanted or PARTS:
+        for measure in PARTS[name]:
+            measure()
+
+
+main(sys.argv[1:])
