@@ -30,6 +30,9 @@ OBSERVED_COLUMNS = (
 )
 """The columns of the batch format that the assessor fills in."""
 
+BLANK_MEANS = {"stick_m": "1", "mark_u_mm": "5", "rule_deg_per_hand": "15"}
+"""What the batch format takes where these are left blank."""
+
 SETTING_COLUMNS = (
     "method",
     "lat",

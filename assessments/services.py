@@ -18,6 +18,7 @@ from assessments import policies
 from assessments.models import Attempt, Revision
 from assessments.models.revisions import SCORE_FIELDS
 from assessments.observations import (
+    BLANK_MEANS,
     OBSERVED_COLUMNS,
     ROW_COLUMNS,
     SETTING_COLUMNS,
@@ -249,12 +250,17 @@ def _already_stored(
 def _same_content(revision: Revision, row: dict[str, str], observation: Observation) -> bool:
     # Place and standard are left out: a site mended between two sends is no other result.
     return (
-        all(revision.inputs[name] == row[name] for name in OBSERVED_COLUMNS)
+        all(_said(revision.inputs, name) == _said(row, name) for name in OBSERVED_COLUMNS)
         and revision.instrument_id == (observation.instrument and observation.instrument.pk)
         and revision.steps_met == list(observation.steps_met)
         and (revision.sky, revision.ground, revision.remark)
         == (observation.sky, observation.ground, observation.remark)
     )
+
+
+def _said(row: dict[str, str], name: str) -> str:
+    """What a column says, blank or written out: a stick of 1 m is what blank means."""
+    return row[name] or BLANK_MEANS.get(name, "")
 
 
 def _store(

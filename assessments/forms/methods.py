@@ -296,7 +296,9 @@ class Hands(MethodPart):
 
     def initial(self, revision):
         names = ("hands", "degrees_per_hand", "rule_deg_per_hand", "half")
-        return super().initial(revision) | {name: revision.inputs[name] for name in names}
+        inputs = {name: revision.inputs[name] for name in names}
+        inputs["rule_deg_per_hand"] = inputs["rule_deg_per_hand"] or "15"
+        return super().initial(revision) | inputs
 
 
 class Watch(MethodPart):

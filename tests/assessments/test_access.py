@@ -1,0 +1,144 @@
+"""Who gets what at every address of results: one table, role by role.
+
+A stranger gets 404, a reader who may not write gets 403.
+"""
+
+from types import SimpleNamespace
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from assessments import policies, urls
+from coursework.models import Role
+from tests import builders
+from tests.assessments import results
+
+pytestmark = pytest.mark.django_db
+
+ROLES = [
+    "student",  # whose result it is
+    "fellow",  # another student of the same cohort
+    "assistant",
+    "lead",
+    "administrator",
+    "other_lead",  # leads another cohort of the same course
+    "stranger",  # leads and administers at another school
+]
+OWN_OR_ASSESSING = [200, 404, 200, 200, 200, 404, 404]
+ASSESSING = [403, 404, 200, 200, 200, 404, 404]
+TABLE = {
+    "attempt-list": [200, 200, 200, 200, 200, 200, 200],
+    "attempt-detail": OWN_OR_ASSESSING,
+    "attempt-again": OWN_OR_ASSESSING,
+    "attempt-sheet": OWN_OR_ASSESSING,
+    "attempt-correct": ASSESSING,
+    # The drill can be read by everyone of the cohort, so for them it is not hidden.
+    "attempt-log": [403, 403, 200, 200, 200, 404, 404],
+    # The exercise can be read all over the school by those who instruct.
+    "blank-sheet": [200, 200, 200, 200, 200, 200, 404],
+    "exercise-sheet": OWN_OR_ASSESSING,
+}
+
+
+@pytest.fixture
+def world():
+    drill = results.drill()
+    cohort = drill.cohort
+    school = cohort.course.school
+    student = builders.student(cohort)
+    stranger = builders.lead(builders.cohort(), is_school_admin=True)
+    return SimpleNamespace(
+        drill=drill,
+        attempt=results.attempt(of=drill, student=student),
+        student=student,
+        fellow=builders.student(cohort),
+        assistant=builders.assistant(cohort),
+        lead=builders.lead(cohort),
+        administrator=builders.administrator(school=school),
+        other_lead=builders.lead(builders.cohort(course=cohort.course)),
+        stranger=stranger,
+    )
+
+
+def address(name: str, world) -> str:
+    attempt = world.attempt
+    arguments = {
+        "attempt-list": [],
+        "attempt-log": [world.drill.pk],
+        "blank-sheet": [attempt.exercise_id],
+        "exercise-sheet": [attempt.exercise_id, attempt.student_id],
+    }
+    return reverse(name, args=arguments.get(name, [attempt.key]))
+
+
+def signed_in(person) -> Client:
+    client = Client()
+    client.force_login(person)
+    return client
+
+
+def test_the_table_holds_every_address_of_results():
+    assert {pattern.name for pattern in urls.urlpatterns} == set(TABLE)
+
+
+@pytest.mark.parametrize("name", TABLE)
+def test_each_role_gets_what_the_table_says(world, name):
+    got = [signed_in(getattr(world, role)).get(address(name, world)).status_code for role in ROLES]
+    assert got == TABLE[name]
+
+
+@pytest.mark.parametrize("name", ["attempt-log", "attempt-correct"])
+def test_sending_is_refused_to_the_same_people_as_reading(world, name):
+    got = [signed_in(getattr(world, role)).post(address(name, world)).status_code for role in ROLES]
+    assert got == TABLE[name]
+
+
+@pytest.mark.parametrize("name", TABLE)
+def test_whoever_has_not_signed_in_is_sent_to_sign_in(world, name):
+    response = Client().get(address(name, world))
+    assert response.status_code == 302
+    assert response["Location"].startswith(reverse("sign-in"))
+
+
+@pytest.mark.parametrize(
+    ("role", "sees"),
+    list(zip(ROLES, [True, False, True, True, True, False, False], strict=True)),
+)
+def test_the_list_shows_what_a_role_may_see(world, role, sees):
+    page = signed_in(getattr(world, role)).get(reverse("attempt-list")).content.decode()
+    assert (str(world.attempt.key) in page) is sees
+
+
+def test_a_student_who_left_the_cohort_still_sees_their_result(world):
+    world.student.enrolments.all().delete()
+    assert world.attempt in policies.visible_attempts(world.student)
+
+
+def test_an_assistant_who_left_the_cohort_sees_nothing_of_it(world):
+    world.assistant.enrolments.all().delete()
+    assert not policies.visible_attempts(world.assistant).exists()
+
+
+def test_a_closed_account_sees_nothing(world):
+    world.lead.is_active = False
+    assert not policies.visible_attempts(world.lead).exists()
+
+
+def test_someone_who_assists_and_studies_does_not_correct_their_own(world):
+    builders.enrolment(cohort=world.drill.cohort, person=world.student, role=Role.ASSISTANT)
+    assert not policies.may_correct(world.student, world.attempt)
+    assert signed_in(world.student).get(address("attempt-correct", world)).status_code == 403
+
+
+def test_someone_who_assists_and_studies_is_not_offered_themself(world):
+    builders.enrolment(cohort=world.drill.cohort, person=world.student, role=Role.ASSISTANT)
+    offered = policies.students_to_log(world.student, world.drill)
+    assert world.student not in offered
+    assert world.fellow in offered
+
+
+@pytest.mark.parametrize("role", ["assistant", "student", "fellow", "other_lead", "stranger"])
+def test_no_one_but_its_lead_and_administrator_arranges_the_drill(world, role):
+    response = signed_in(getattr(world, role)).get(reverse("drill-edit", args=[world.drill.pk]))
+    assert response.status_code in {403, 404}
