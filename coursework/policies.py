@@ -165,23 +165,29 @@ def may_see_people(person: Person, cohort: Cohort) -> bool:
     return may_assess(person, cohort)
 
 
-def may_set_password(person: Person, other: Person) -> bool:
-    """Give someone a new first password.
+def passwords_to_set(person: Person) -> QuerySet[Person]:
+    """The people whom someone may give a new first password.
 
-    Administrators for everyone of the school but those of the maintenance door; a course lead
-    only for assistants and students of their cohorts who lead and administer nothing, since
-    whoever sets a password can sign in with it.
+    Administrators everyone of the school but those of the maintenance door; a course lead only
+    assistants and students of their cohorts who lead and administer nothing, since whoever sets
+    a password can sign in with it.
     """
-    if person.pk == other.pk or person.school_id is None or other.school_id != person.school_id:
-        return False
-    if other.is_superuser or other.is_staff or not other.is_active:
-        return False
+    if person.school_id is None:
+        return Person.objects.none()
+    people = Person.objects.filter(school=person.school_id, is_active=True)
+    people = people.filter(is_superuser=False, is_staff=False).exclude(pk=person.pk)
     if is_school_admin(person):
-        return True
-    if other.is_school_admin or _holds(other, Role.LEAD):
-        return False
-    led = duties_of(person).leads
-    return Enrolment.objects.filter(person=other, cohort__in=led).exists()
+        return people
+    rows = Enrolment.objects.filter(cohort__course__school=person.school_id).order_by()
+    led = rows.filter(person=person, role=Role.LEAD).values("cohort")
+    theirs = people.filter(
+        is_school_admin=False, pk__in=rows.filter(cohort__in=led).values("person")
+    )
+    return theirs.exclude(pk__in=rows.filter(role=Role.LEAD).values("person"))
+
+
+def may_set_password(person: Person, other: Person) -> bool:
+    return passwords_to_set(person).filter(pk=other.pk).exists()
 
 
 def is_school_admin(person: Person) -> bool:

@@ -87,7 +87,20 @@ class DrillForm(CrispyLook, forms.ModelForm):
                 self.instance.starts_at = resolve_local(naive, site.zone_info)
             except ClockError:
                 self.add_error("clock", _unplaced(naive, site.zone_info))
+            else:
+                self._refuse_a_second_one(cleaned)
         return cleaned
+
+    def _refuse_a_second_one(self, cleaned: dict) -> None:
+        # A button pressed twice in the cold makes one drill, not two.
+        same = Drill.objects.filter(
+            cohort=self.instance.cohort,
+            exercise=cleaned.get("exercise"),
+            site=cleaned["site"],
+            starts_at=self.instance.starts_at,
+        )
+        if same.exclude(pk=self.instance.pk).exists():
+            self.add_error(None, _("This drill is planned already, at the same hour and site."))
 
 
 def _unplaced(naive: datetime, zone: ZoneInfo) -> ValidationError:

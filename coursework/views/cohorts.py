@@ -42,6 +42,11 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "cohort": cohort,
             "today": now.date(),
             "people": _by_role(cohort) if may_see_people else None,
+            "settable": set(
+                policies.passwords_to_set(request.user)
+                .filter(enrolments__cohort=cohort)
+                .values_list("pk", flat=True)
+            ),
             "coming": drills.not_over(now),
             "held_page": page_of(request, drills.over(now)),
             "may_arrange": policies.may_arrange(request.user, cohort),

@@ -1,18 +1,22 @@
 """What all pages do alike: a form, a confirmation, a long list."""
 
+import logging
 from collections.abc import Callable
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Page, Paginator
+from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from coursework import policies, services
 from coursework.forms.common import ConfirmForm
 
+logger = logging.getLogger(__name__)
 ROWS_A_PAGE = 40
 
 
@@ -31,9 +35,17 @@ def form_page(
     """
     if request.method == "POST" and form.is_valid():
         try:
-            told, address = save(form)
+            with transaction.atomic():
+                told, address = save(form)
         except ValidationError as error:
             form.add_error(None, error)
+        except IntegrityError:
+            # Two people (or two presses of a button) at once: the form saw no conflict yet.
+            logger.warning("A form met a conflict in the database.", exc_info=True)
+            form.add_error(
+                None,
+                _("The same thing was saved a moment ago. Look for it before you try again."),
+            )
         else:
             messages.success(request, told)
             return redirect(address)

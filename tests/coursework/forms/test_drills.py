@@ -90,3 +90,22 @@ def test_exercise_and_site_stay_once_there_are_results():
     kept = drill.exercise
     assert form.is_valid(), form.errors
     assert form.save().exercise == kept
+
+
+def test_the_same_drill_is_not_planned_twice():
+    drill = builders.drill()
+    data = {"exercise": drill.exercise_id, "site": drill.site_id, "minutes": "30"}
+    data |= {"day": "2026-06-20", "clock": "09:30"}
+    form = DrillForm(data, instance=Drill(cohort=drill.cohort), sites=Site.objects.all())
+    assert "This drill is planned already" in form.non_field_errors()[0]
+    later = DrillForm(
+        data | {"clock": "09:31"}, instance=Drill(cohort=drill.cohort), sites=Site.objects.all()
+    )
+    assert later.is_valid()
+
+
+def test_a_drill_saved_again_is_not_taken_for_a_second_one():
+    drill = builders.drill()
+    data = {"exercise": drill.exercise_id, "site": drill.site_id, "minutes": "30"}
+    data |= {"day": "2026-06-20", "clock": "09:30"}
+    assert DrillForm(data, instance=drill, sites=Site.objects.all()).is_valid()

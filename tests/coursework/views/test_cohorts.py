@@ -188,3 +188,14 @@ def test_a_cohort_is_removed_after_asking(client, cohort, lead):
     assert Cohort.objects.filter(pk=cohort.pk).exists()
     client.post(address)
     assert not Cohort.objects.filter(pk=cohort.pk).exists()
+
+
+def test_a_new_password_is_offered_only_where_it_may_be_set(client, cohort, lead):
+    student = builders.student(cohort)
+    leads_elsewhere = builders.student(cohort)
+    other = builders.cohort(school=lead.school)
+    builders.enrolment(cohort=other, person=leads_elsewhere, role=Role.LEAD)
+    content = client.get(reverse("cohort-detail", args=[cohort.pk])).content.decode()
+    assert reverse("person-password", args=[student.pk]) in content
+    assert reverse("person-password", args=[leads_elsewhere.pk]) not in content
+    assert reverse("person-password", args=[lead.pk]) not in content
