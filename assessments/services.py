@@ -1,19 +1,15 @@
 """Storing attempts: scored first, all or nothing, and never over an earlier record."""
 
-import re
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
-from typing import Any
+from datetime import datetime
 
-import numpy as np
-from django.core.exceptions import PermissionDenied, ValidationError
+from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-import solar
 from assessments import policies
 from assessments.models import Attempt, Revision
 from assessments.models.revisions import SCORE_FIELDS
@@ -24,28 +20,28 @@ from assessments.observations import (
     SETTING_COLUMNS,
     Observation,
     facts_of,
-    local_time,
     setting_of,
 )
-from assessments.uncertainty import standard_parts
+from assessments.scored import (
+    Refused,
+    check_texts,
+    new_revision,
+    numbers_of,
+    refusal_of,
+    score_rows,
+)
 from coursework.models import Drill, Enrolment, Person, Role
-from solar.clock import zone_of
-from solar.scoring import Scores, score
+from solar.scoring import score
 
-_WRITTEN = {"sky", "ground", "remark", "reason"}
-_UTC_TIME = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
-CLOCK_ALLOWANCE = timedelta(minutes=5)
-"""How far a device's clock may run ahead of the server's before its times are refused."""
-
-
-class Refused(ValueError):  # noqa: N818 - named for what it says to the assessor
-    """A result that cannot be stored. `field` is the column or part it is about, '' for all."""
-
-    def __init__(self, field: str, sentence: str, *, position: int = 0) -> None:
-        super().__init__(sentence)
-        self.field = field
-        self.sentence = sentence
-        self.position = position
+__all__ = [
+    "Difference",
+    "Entry",
+    "Refused",
+    "correct_attempt",
+    "recompute_difference",
+    "record_attempt",
+    "record_attempts",
+]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -165,13 +161,13 @@ def correct_attempt(
                 "", _("Someone corrected this attempt meanwhile. Look at it before you go on.")
             )
         _check_belongings(attempt.drill, observation, 0)
-        scores = _scored([row], [0], now)
-        revision = _revision(
+        scores = score_rows([row], [0], now)
+        revision = new_revision(
             attempt, scores, 0, row=row, by=by, observation=observation, facts=last.facts, now=now
         )
         revision.number = last.number + 1
         revision.reason = reason
-        _check_texts(revision, 0)
+        check_texts(revision, 0)
         revision.save()
         attempt.current = revision
         attempt.save(update_fields=["current"])
@@ -185,8 +181,8 @@ def recompute_difference(revision: Revision) -> list[Difference]:
     """
     scores = score({name: [revision.inputs[name]] for name in ROW_COLUMNS})
     if scores.columns["problem"][0]:
-        raise _refusal(scores, 0, revision.inputs, 0)
-    fresh = _numbers(scores, 0, revision.facts)
+        raise refusal_of(scores, 0, revision.inputs, 0)
+    fresh = numbers_of(scores, 0, revision.facts)
     return [
         Difference(column=name, stored=getattr(revision, name), fresh=fresh[name])
         for name in SCORE_FIELDS
@@ -268,7 +264,7 @@ def _store(
 ) -> dict[uuid.UUID, Attempt]:
     if not new:
         return {}
-    scores = _scored([row for _, _, row in new], [position for position, _, _ in new], now)
+    scores = score_rows([row for _, _, row in new], [position for position, _, _ in new], now)
     attempts, revisions = [], []
     for i, (position, entry, row) in enumerate(new):
         drill = entry.drill
@@ -282,10 +278,10 @@ def _store(
             created_at=now,
         )
         facts = {**facts_of(drill), "student": entry.student.name}
-        revision = _revision(
+        revision = new_revision(
             attempt, scores, i, row=row, by=by, observation=entry.observation, facts=facts, now=now
         )
-        _check_texts(revision, position)
+        check_texts(revision, position)
         attempts.append(attempt)
         revisions.append(revision)
     Attempt.objects.bulk_create(attempts)
@@ -294,98 +290,3 @@ def _store(
         attempt.current = revision
     Attempt.objects.bulk_update(attempts, ["current"], batch_size=200)
     return {attempt.key: attempt for attempt in attempts}
-
-
-def _scored(rows: Sequence[dict[str, str]], positions: Sequence[int], now: datetime) -> Scores:
-    scores = score({name: [row[name] for row in rows] for name in ROW_COLUMNS})
-    for i, (row, position) in enumerate(zip(rows, positions, strict=True)):
-        if scores.columns["problem"][i]:
-            raise _refusal(scores, i, row, position)
-        future = _("That time is still to come.")
-        if scores.observed_at[i] > now + CLOCK_ALLOWANCE:
-            raise Refused("times" if row["times"] else "date", future, position=position)
-        check_time = row["check_time"] and local_time(row["check_time"], row["zone"])
-        if check_time and check_time > now + CLOCK_ALLOWANCE:
-            raise Refused("check_time", future, position=position)
-    return scores
-
-
-def _refusal(scores: Scores, i: int, row: dict[str, str], position: int) -> Refused:
-    """The problem of a row without the column's name and value: a form shows it at the field."""
-    column, sentence = scores.fault_column[i], scores.columns["problem"][i]
-    sentence = sentence.removeprefix(f"{column} “{row.get(column, '')}”: ")
-    zone = zone_of(row["zone"])
-    # The batch file speaks UTC; people read their own clock.
-    sentence = _UTC_TIME.sub(
-        lambda found: f"{datetime.fromisoformat(found[0]).astimezone(zone):%H:%M %Z}", sentence
-    )
-    return Refused(column, sentence[:1].upper() + sentence[1:], position=position)
-
-
-def _revision(
-    attempt: Attempt,
-    scores: Scores,
-    i: int,
-    *,
-    row: dict[str, str],
-    by: Person,
-    observation: Observation,
-    facts: dict[str, Any],
-    now: datetime,
-) -> Revision:
-    instrument, mark = observation.instrument, observation.mark
-    facts = {
-        **facts,
-        "assessor": by.name,
-        "instrument": str(instrument) if instrument else "",
-        "mark": mark.name if mark else "",
-        # A hand taken for 15 degrees because nobody measured it splits nothing.
-        "hand_measured": bool(row["degrees_per_hand"]),
-    }
-    numbers = _numbers(scores, i, facts)
-    facts["uncertainty"] = standard_parts(
-        row,
-        expanded_deg=numbers["expanded_uncertainty_deg"],
-        last_time=scores.observed_at[i],
-        check_time=local_time(row["check_time"], row["zone"]) if row["check_time"] else None,
-    )
-    return Revision(
-        attempt=attempt,
-        number=1,
-        recorded_by=by,
-        recorded_at=now,
-        inputs=row,
-        observed_at=scores.observed_at[i],
-        instrument=instrument,
-        facts=facts,
-        steps_met=list(observation.steps_met),
-        sky=observation.sky,
-        ground=observation.ground,
-        remark=observation.remark,
-        **numbers,
-        verdict=scores.columns["verdict"][i],
-        drawing=scores.drawing(i),
-        engine=solar.ENGINE,
-        magnetic_model=scores.magnetic_model[i],
-    )
-
-
-def _numbers(scores: Scores, i: int, facts: dict[str, Any]) -> dict[str, float | None]:
-    """The columns of a score as numbers, None where blank or where the split is not known."""
-    numbers = {
-        name: None if np.isnan(scores.columns[name][i]) else float(scores.columns[name][i])
-        for name in SCORE_FIELDS
-    }
-    if not facts["hand_measured"]:
-        numbers["counting_error_deg"] = None
-    return numbers
-
-
-def _check_texts(revision: Revision, position: int) -> None:
-    """What people wrote has its limits; the numbers come from the engine."""
-    others = {item.name for item in Revision._meta.concrete_fields} - _WRITTEN
-    try:
-        revision.clean_fields(exclude=others)
-    except ValidationError as error:
-        name, sentences = next(iter(error.message_dict.items()))
-        raise Refused(name, sentences[0], position=position) from error
