@@ -5,7 +5,6 @@ import os
 import tempfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import islice
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +13,9 @@ from solar.columns import COLUMNS, REQUIRED
 from solar.scoring import ADDED, Scores, score
 
 _ROWS_AT_ONCE = 8_192
+# A row of thousands of marks widens the arrays of every row that is scored beside it.
+_MARKS_AT_ONCE = 8 * _ROWS_AT_ONCE
+_LONGEST_CELL = 16_000_000
 _DECIMALS = 3
 
 
@@ -34,10 +36,14 @@ def score_file(source: Path, destination: Path) -> Outcome:
 
     UnusableFileError where a column is missing or doubled, the file is not text, or an attempt
     comes twice; OSError where it cannot be read or written. The destination appears whole or
-    not at all.
+    not at all; where it is a link, the file it leads to is replaced.
     """
-    folder = destination.resolve().parent
-    descriptor, name = tempfile.mkstemp(prefix=".scores-", suffix=".csv", dir=folder)
+    destination = destination.resolve()
+    if destination.exists() and not destination.is_file():
+        raise IsADirectoryError(f"{destination} is not a file that can be replaced.")
+    if not destination.parent.is_dir():
+        raise FileNotFoundError(f"There is no folder {destination.parent}.")
+    descriptor, name = tempfile.mkstemp(prefix=".scores-", suffix=".csv", dir=destination.parent)
     unfinished = Path(name)
     try:
         with os.fdopen(descriptor, "w", encoding="utf-8", newline="") as target:
@@ -58,16 +64,17 @@ def _umask() -> int:
 
 
 def _score_rows(source: Path, target) -> Outcome:
+    usual_limit = csv.field_size_limit(_LONGEST_CELL)
     try:
         with source.open(encoding="utf-8-sig", newline="") as file:
             reader = csv.reader(file, strict=True)
-            header = _header(reader)
-            layout = _Layout(header)
+            header = next(reader, [])
+            layout = _Layout(_names(header))
             writer = csv.writer(target)
             writer.writerow([header[place] for place in layout.carried] + list(ADDED))
             rows = problems = 0
             seen: set[str] = set()
-            for batch in _batches(reader):
+            for batch in _batches(reader, layout.places.get("times")):
                 _refuse_doubles(batch, layout.places["attempt"], seen)
                 lines, faulty = layout.score(batch)
                 writer.writerows(lines)
@@ -76,26 +83,40 @@ def _score_rows(source: Path, target) -> Outcome:
         raise UnusableFileError("The file is not UTF-8 text.") from error
     except csv.Error as error:
         raise UnusableFileError(f"The file is not CSV as RFC 4180 has it: {error}.") from error
+    finally:
+        csv.field_size_limit(usual_limit)
     return Outcome(rows, problems)
 
 
-def _header(reader: Iterator[list[str]]) -> list[str]:
-    header = [name.strip() for name in next(reader, [])]
-    if any("\0" in name for name in header):
+def _names(header: list[str]) -> list[str]:
+    """The names of the columns; blanks around a name in the header do not count."""
+    names = [name.strip() for name in header]
+    if any("\0" in name for name in names):
         raise UnusableFileError("The file is not text.")
-    missing = [name for name in REQUIRED if name not in header]
+    missing = [name for name in REQUIRED if name not in names]
     if missing:
         raise UnusableFileError(f"The header lacks: {', '.join(missing)}.")
-    doubled = [name for name in COLUMNS if header.count(name) > 1]
+    doubled = [name for name in COLUMNS if names.count(name) > 1]
     if doubled:
         raise UnusableFileError(f"The header has more than once: {', '.join(doubled)}.")
-    return header
+    return names
 
 
-def _batches(reader: Iterable[list[str]]) -> Iterator[list[list[str]]]:
-    # A line with nothing on it is no row.
-    rows = (row for row in reader if row)
-    while batch := list(islice(rows, _ROWS_AT_ONCE)):
+def _batches(reader: Iterable[list[str]], times_at: int | None) -> Iterator[list[list[str]]]:
+    """Rows some thousands at a time, fewer where they have very many marks."""
+    batch, most = [], 1
+    for row in reader:
+        if not row:  # a line with nothing on it is no row
+            continue
+        marks = 1
+        if times_at is not None and times_at < len(row):
+            marks += row[times_at].count(";")
+        most = max(most, marks)
+        if batch and (len(batch) == _ROWS_AT_ONCE or (len(batch) + 1) * most > _MARKS_AT_ONCE):
+            yield batch
+            batch, most = [], marks
+        batch.append(row)
+    if batch:
         yield batch
 
 

@@ -6,10 +6,9 @@ import numpy as np
 
 from solar.bearings import wrap_deg
 from solar.columns import Attempts
-from solar.daylight import clearance_deg
+from solar.daylight import clearance_each_deg
 from solar.declination import UNUSABLE_NT, Field, declination, first_and_last_year
 from solar.faults import Faults
-from solar.horizon import groups
 from solar.methods.base import LEAST_ELEVATION_DEG, LONGEST_SHADOW, NEAR_ZENITH_DEG, Group
 
 READING_U_DEG = {"compass": 1.5, "shadow": 1.0, "landmark": 1.0, "direct": 0.0}
@@ -134,20 +133,15 @@ def _shadow(attempts, faults, checked) -> None:
 
 def _refuse_behind_skyline(attempts, rows, times, faults) -> None:
     """A plumb line has no shadow while the terrain hides the sun."""
-    hidden = np.zeros(rows.size, dtype=bool)
-    for profile, some in groups(attempts.horizon[rows]):
-        hidden[some] = (
-            clearance_deg(
-                times[some],
-                latitude_deg=attempts.latitude_deg[rows[some]],
-                longitude_deg=attempts.longitude_deg[rows[some]],
-                elevation_m=attempts.elevation_m[rows[some]],
-                horizon=profile,
-            )
-            < 0.0
-        )
+    clearance = clearance_each_deg(
+        times[:, None],
+        attempts.horizon[rows],
+        latitude_deg=attempts.latitude_deg[rows],
+        longitude_deg=attempts.longitude_deg[rows],
+        elevation_m=attempts.elevation_m[rows],
+    )
     faults.put_where(
-        hidden,
+        clearance[:, 0] < 0.0,
         "check_time",
         lambda i: "the sun was below the skyline of this place; a plumb line had no shadow.",
         rows,

@@ -14,8 +14,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from solar.clock import local_day
-from solar.ephemeris import declination_and_hour_angle, sun_position, utc_times
-from solar.horizon import TerrainHorizon
+from solar.ephemeris import (
+    declination_and_hour_angle,
+    refraction_deg,
+    sun_position,
+    utc_times,
+)
+from solar.horizon import TerrainHorizon, groups
 
 FLAT_RISE_DEG = -0.8333
 """True elevation of the sun's centre when its upper limb is on a flat horizon."""
@@ -74,6 +79,36 @@ def clearance_deg(
     if horizon.is_open:
         return elevation - FLAT_RISE_DEG
     return elevation + SEMIDIAMETER_DEG - horizon.elevation_deg(azimuth)
+
+
+def clearance_each_deg(
+    times: ArrayLike,
+    profiles: np.ndarray,
+    *,
+    latitude_deg: np.ndarray,
+    longitude_deg: np.ndarray,
+    elevation_m: np.ndarray,
+) -> np.ndarray:
+    """The same for (rows, instants) of places that each have a horizon of their own.
+
+    times: datetime64 UTC (rows, instants), NaT gives NaN. profiles: (rows,) TerrainHorizon
+    objects. Places: (rows,). The sun is computed once for all, whatever the horizons.
+    """
+    height = np.asarray(elevation_m, dtype=float)[:, None]
+    azimuth, elevation = sun_position(
+        times,
+        latitude_deg=np.asarray(latitude_deg, dtype=float)[:, None],
+        longitude_deg=np.asarray(longitude_deg, dtype=float)[:, None],
+        elevation_m=height,
+        refraction=False,
+    )
+    clearance = elevation - FLAT_RISE_DEG
+    for profile, rows in groups(profiles):
+        if not profile.is_open:
+            true = elevation[rows]
+            apparent = true + refraction_deg(true, elevation_m=height[rows])
+            clearance[rows] = apparent + SEMIDIAMETER_DEG - profile.elevation_deg(azimuth[rows])
+    return clearance
 
 
 def crossings(

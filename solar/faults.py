@@ -4,6 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
+LONGEST_QUOTED = 200
+"""Characters of a value that a sentence repeats; a cell can hold a thousand times."""
+
 
 class Faults:
     """One sentence a row at most, naming the column and the value that stands in it.
@@ -23,6 +26,8 @@ class Faults:
         if not self.sound[row]:
             return
         value = self._texts[column][row]
+        if len(value) > LONGEST_QUOTED:
+            value = f"{value[:LONGEST_QUOTED]}…"
         named = f"{column} “{value}”" if value else f"{column} is blank"
         self.sentence[row], self.column[row] = f"{named}: {what}", column
         self.sound[row] = False

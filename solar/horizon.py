@@ -74,4 +74,6 @@ def groups(profiles: np.ndarray) -> list[tuple[TerrainHorizon, np.ndarray]]:
             code = first_seen.setdefault(profile, len(first_seen))
             by_identity[id(profile)] = code
         codes[row] = code
-    return [(profile, np.nonzero(codes == code)[0]) for profile, code in first_seen.items()]
+    order = np.argsort(codes, kind="stable")
+    ends = np.searchsorted(codes[order], np.arange(1, len(first_seen)))
+    return list(zip(first_seen, np.split(order, ends), strict=True)) if profiles.size else []

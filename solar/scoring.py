@@ -10,10 +10,9 @@ from solar import checks, columns, decision
 from solar.bearings import bearing_deg, difference_deg, wrap_deg
 from solar.checks import CLOCK_U_S, HALF_STEP
 from solar.columns import STAR_METHODS, Attempts
-from solar.daylight import clearance_deg
+from solar.daylight import clearance_deg, clearance_each_deg
 from solar.drawing import Geometry
 from solar.faults import Faults
-from solar.horizon import groups
 from solar.methods import MODULES, Group, first_last, watch
 
 NUMBERS = (
@@ -141,19 +140,17 @@ def _refuse_below_horizon(group: Group, *, near: bool) -> None:
     near: rows whose sun is above it within five minutes of the time are let pass.
     """
     below = np.zeros(group.times.shape, dtype=bool)
-    times = np.where((group.of("order") == "")[:, None], group.times, np.datetime64("NaT"))
+    times = np.where((group.of("order") == "")[:, None], group.times, NOT_A_TIME)
     steps = np.arange(-5, 6) * np.timedelta64(1, "m") if near else np.array([0], "timedelta64[m]")
-    for profile, some in groups(group.of("horizon")):
-        row, mark = np.nonzero(~np.isnat(times[some]))
-        row = some[row]
-        clearance = clearance_deg(
-            times[row, mark][:, None] + steps,
-            latitude_deg=group.of("latitude_deg")[row][:, None],
-            longitude_deg=group.of("longitude_deg")[row][:, None],
-            elevation_m=group.of("elevation_m")[row][:, None],
-            horizon=profile,
-        )
-        below[row, mark] = clearance.max(axis=1) < 0.0
+    row, mark = np.nonzero(~np.isnat(times))
+    clearance = clearance_each_deg(
+        times[row, mark][:, None] + steps,
+        group.of("horizon")[row],
+        latitude_deg=group.of("latitude_deg")[row],
+        longitude_deg=group.of("longitude_deg")[row],
+        elevation_m=group.of("elevation_m")[row],
+    )
+    below[row, mark] = clearance.max(axis=1) < 0.0
     group.refuse(
         below.any(axis=1),
         "times",
