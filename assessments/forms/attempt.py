@@ -44,11 +44,11 @@ class AttemptForm(forms.Form):
         self.fields |= self.part.fields()
         self.fields |= {
             "student_correction": NumberField(
-                label=_("Correction declared by the student"),
+                label=_("Correction"),
                 lowest=0.0,
                 highest=180.0,
                 required=False,
-                help_text=_("Before the check. Blank: none; 0 says that none is needed."),
+                help_text=_("By the student. Blank: none declared; 0 says that none is needed."),
             ),
             "student_correction_side": checks.side_field(
                 right=_("to the right"), left=_("to the left")
@@ -112,7 +112,7 @@ class AttemptForm(forms.Form):
         return Layout(
             Fieldset(_("Observed"), *self.part.layout()),
             Fieldset(
-                _("Declared"),
+                _("Declared before the check"),
                 Row(
                     Column(AppendedText("student_correction", "°")),
                     Column("student_correction_side"),
