@@ -5,6 +5,9 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 ONE_DAY = timedelta(days=1)
+# Files beside the zones that are no place's time: this machine's own, clocks that count leap
+# seconds, copies of the list.
+_NOT_PLACES = {"Factory", "localtime", "posix", "posixrules", "right"}
 
 
 class ClockError(ValueError):
@@ -15,6 +18,8 @@ class ClockError(ValueError):
 def zone_of(name: str) -> ZoneInfo:
     """The IANA zone of that name; ClockError where there is none."""
     try:
+        if name.partition("/")[0] in _NOT_PLACES:
+            raise KeyError(name)
         return ZoneInfo(name)
     except (KeyError, ValueError, OSError) as error:
         raise ClockError(f"“{name}” is not an IANA time zone.") from error

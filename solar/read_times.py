@@ -123,6 +123,9 @@ def _row_times(row, texts, faults) -> tuple[datetime, ...]:
     moments = []
     for part in text.split(";"):
         word = part.strip()
+        if not word:
+            faults.put(row, "times", "a time is missing beside a semicolon.")
+            return ()
         moment = _try(lambda word=word: parse_time(word, texts["zone"][row]), row, "times", faults)
         if moment is None:
             return ()

@@ -3,7 +3,7 @@
 import math
 from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from solar.clock import ClockError, offsets_of_year, zone_of
@@ -74,6 +74,8 @@ def add_place(parser: ArgumentParser) -> None:
 
 def clock_time(local: datetime, pattern: str) -> str:
     """Local time of day; with its offset where the clocks show that time twice."""
+    if "%S" in pattern:
+        local += timedelta(microseconds=500_000)  # strftime cuts off what should be rounded
     shown = local.strftime(pattern)
     lowest, highest = offsets_of_year(local.tzinfo, local.year)
     if lowest != highest:

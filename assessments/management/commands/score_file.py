@@ -22,12 +22,18 @@ class Command(BaseCommand):
     def handle(self, *, source: Path, destination: Path, **options) -> None:
         try:
             outcome = score_file(source, destination)
-        except (UnusableFileError, OSError) as error:
-            self.stderr.write(f"{source}: {error} Nothing was written.")
-            sys.exit(2)
+        except UnusableFileError as error:
+            self._unusable(f"{source}: {error}")
+        except OSError as error:
+            reason = f"{error.filename}: {error.strerror}." if error.strerror else str(error)
+            self._unusable(reason)
         if outcome.problems:
             self.stderr.write(
                 f"{outcome.problems} of {outcome.rows} rows could not be scored; "
                 "the column problem says why."
             )
             sys.exit(1)
+
+    def _unusable(self, reason: str) -> None:
+        self.stderr.write(f"{reason} Nothing was written.")
+        sys.exit(2)

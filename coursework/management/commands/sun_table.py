@@ -54,5 +54,6 @@ class Command(BaseCommand):
                 row.shadow_length,
             )
             writer.writerow(
-                [row.time.isoformat()] + ["" if np.isnan(n) else f"{n:.3f}" for n in numbers]
+                [row.time.isoformat()]
+                + ["" if np.isnan(n) else f"{round(n, 3) + 0.0:.3f}" for n in numbers]
             )
