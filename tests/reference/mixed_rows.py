@@ -78,12 +78,20 @@ MISTAKES = (
 )
 
 
-def mixed_rows(count: int, *, seed: int, mistakes: float = 0.02) -> list[dict[str, str]]:
-    """That many rows as the texts of a file; the share `mistakes` has a bad value put in."""
+def mixed_rows(
+    count: int, *, seed: int, mistakes: float = 0.02, skylines: int | None = None
+) -> list[dict[str, str]]:
+    """That many rows as the texts of a file; the share `mistakes` has a bad value put in.
+
+    A third of the rows has a skyline: one of so many, or where that is None each its own.
+    """
     source = random.Random(seed)
+    known = [_skyline(source) for _ in range(skylines or 0)]
     rows = []
     for number in range(count):
         row = _row(source, f"A{number:06d}")
+        if source.random() < 0.3:
+            row["horizon"] = source.choice(known) if known else _skyline(source)
         if source.random() < mistakes:
             row.update(source.choice(MISTAKES))
         rows.append(row)
@@ -125,15 +133,15 @@ def _row(source: random.Random, name: str) -> dict[str, str]:
     _sometimes(source, row, "reading_u_deg", 0.3, lambda: round(source.uniform(0, 3), 2))
     _sometimes(source, row, "stick_m", 0.4, lambda: round(source.uniform(0.5, 1.6), 2))
     _sometimes(source, row, "mark_u_mm", 0.4, lambda: source.choice((2, 5, 8, 10)))
-    if source.random() < 0.3:
-        row["horizon"] = " ".join(
-            f"{bearing}:{source.uniform(0, 12):.1f}"
-            for bearing in range(source.randrange(30), 360, source.choice((30, 45, 90)))
-        )
     if source.random() < 0.2:
         row["slope_deg"] = str(source.choice((2, 5, 10, 25)))
         row["downhill_deg"] = str(source.randrange(360))
     return row
+
+
+def _skyline(source: random.Random) -> str:
+    bearings = range(source.randrange(30), 360, source.choice((30, 45, 90)))
+    return " ".join(f"{bearing}:{source.uniform(0, 12):.1f}" for bearing in bearings)
 
 
 class _Clock:
