@@ -9,6 +9,16 @@ class School(models.Model):
     """One school. Every record belongs to one, and no one sees another's."""
 
     name = models.CharField(_("name"), max_length=120, unique=True)
+    is_first = models.BooleanField(
+        null=True,
+        unique=True,
+        default=None,
+        editable=False,
+        help_text=_(
+            "Set for the school that the first-run page made, null for others: unique, so that "
+            "two people who send that page at once cannot both succeed."
+        ),
+    )
 
     class Meta:
         verbose_name = _("school")
@@ -38,6 +48,13 @@ class Person(AbstractUser):
         null=True,
         blank=True,
         help_text=_("Measured for this person at arm's length; blank where it never was."),
+    )
+    erased_at = models.DateTimeField(
+        _("erased"),
+        null=True,
+        blank=True,
+        editable=False,
+        help_text=_("When the personal data were erased; the name is an anonymous label then."),
     )
 
     REQUIRED_FIELDS = ["name"]
