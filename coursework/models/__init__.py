@@ -1,24 +1,53 @@
 """Schools, people, places, courses and drills."""
 
+from coursework.models.approvals import Approval
 from coursework.models.cohorts import Cohort, Drill, Enrolment, Role
-from coursework.models.curriculum import Course, Exercise, JudgedOn, Method, Rule
-from coursework.models.instruments import Instrument
+from coursework.models.contacts import Contact
+from coursework.models.courses import Course
+from coursework.models.curriculum import Exercise
+from coursework.models.hands import HandMeasurement
+from coursework.models.incidents import FollowUp, Harm, Incident, IncidentNote
+from coursework.models.instruments import Instrument, InstrumentCheck
+from coursework.models.invitations import Invitation
+from coursework.models.lessons import Attendance, Lesson
+from coursework.models.methods import JudgedOn, Method, Rule, Unit
 from coursework.models.people import Person, School
 from coursework.models.places import ReferenceMark, Site
+from coursework.models.safety import Decision, Ground, Outcome
+from coursework.models.settings import HeatLimits, HeatMeasure, HeatUnit, SchoolSettings
 
 __all__ = [
+    "Approval",
+    "Attendance",
     "Cohort",
+    "Contact",
     "Course",
+    "Decision",
     "Drill",
     "Enrolment",
     "Exercise",
+    "FollowUp",
+    "Ground",
+    "HandMeasurement",
+    "Harm",
+    "HeatLimits",
+    "HeatMeasure",
+    "HeatUnit",
+    "Incident",
+    "IncidentNote",
     "Instrument",
+    "InstrumentCheck",
+    "Invitation",
     "JudgedOn",
+    "Lesson",
     "Method",
+    "Outcome",
     "Person",
     "ReferenceMark",
     "Role",
     "Rule",
     "School",
+    "SchoolSettings",
     "Site",
+    "Unit",
 ]
