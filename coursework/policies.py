@@ -8,7 +8,7 @@ change them (a reader who may not write gets 403).
 from dataclasses import dataclass, field
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 
 from coursework.models import (
@@ -18,6 +18,7 @@ from coursework.models import (
     Enrolment,
     Exercise,
     Instrument,
+    Lesson,
     Person,
     ReferenceMark,
     Role,
@@ -90,15 +91,22 @@ def visible_drills(person: Person) -> QuerySet[Drill]:
 
 
 def visible_courses(person: Person) -> QuerySet[Course]:
-    """All of the school for instructors, for students those of their cohorts."""
+    """All of the school for instructors, for students those of their cohorts and drills."""
     courses = Course.objects.filter(school=person.school_id)
     if instructs_anywhere(person):
         return courses
-    return courses.filter(pk__in=visible_cohorts(person).order_by().values("course"))
+    taken = visible_cohorts(person).order_by().values("course")
+    # After a cohort has moved on, its old drills are still of exercises of the version before.
+    drilled = visible_drills(person).order_by().values("exercise__course")
+    return courses.filter(Q(pk__in=taken) | Q(pk__in=drilled))
 
 
 def visible_exercises(person: Person) -> QuerySet[Exercise]:
     return Exercise.objects.filter(course__in=visible_courses(person).order_by().values("pk"))
+
+
+def visible_lessons(person: Person) -> QuerySet[Lesson]:
+    return Lesson.objects.filter(course__in=visible_courses(person).order_by().values("pk"))
 
 
 def visible_sites(person: Person) -> QuerySet[Site]:
@@ -144,7 +152,7 @@ def may_arrange(person: Person, thing) -> bool:
             return may_arrange_cohort(person, thing)
         case Drill() | Enrolment():
             return may_arrange_cohort(person, thing.cohort)
-        case Exercise():
+        case Exercise() | Lesson():
             school = thing.course.school_id
         case ReferenceMark():
             school = thing.site.school_id

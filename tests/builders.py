@@ -14,6 +14,7 @@ from coursework.models import (
     Enrolment,
     Exercise,
     Instrument,
+    Lesson,
     Method,
     Person,
     ReferenceMark,
@@ -23,6 +24,7 @@ from coursework.models import (
 )
 
 _numbers = count(1)
+SPRING = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 # Midsummer, 09:30 by the clock of the default site: a shadow-tip line is far off then.
 MIDSUMMER_MORNING = datetime(2026, 6, 20, 7, 30, tzinfo=UTC)
 
@@ -77,9 +79,23 @@ def instrument(**fields) -> Instrument:
 
 
 def course(**fields) -> Course:
+    """A published course, so that a cohort can take it; see `draft`."""
     if "school" not in fields:
         fields["school"] = school()
-    return Course.objects.create(**{"title": f"Course {next(_numbers)}"} | fields)
+    defaults = {"title": f"Course {next(_numbers)}", "published_at": SPRING}
+    return Course.objects.create(**defaults | fields)
+
+
+def draft(**fields) -> Course:
+    """A course that is not published yet."""
+    return course(published_at=None, **fields)
+
+
+def lesson(**fields) -> Lesson:
+    """A lesson of an hour, of a draft unless said otherwise."""
+    if "course" not in fields:
+        fields["course"] = draft()
+    return Lesson.objects.create(**{"title": f"Lesson {next(_numbers)}"} | fields)
 
 
 def exercise(**fields) -> Exercise:

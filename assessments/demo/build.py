@@ -26,7 +26,7 @@ from coursework.models import (
     School,
     Site,
 )
-from coursework.services import add_person, enrol, found_school, start_cohort
+from coursework.services import add_person, enrol, found_school, publish, start_cohort
 
 # One in so many results was typed wrongly first and put right the next day.
 _MISREAD_SHARE = 0.02
@@ -52,7 +52,7 @@ def build() -> None:
             _saved(ReferenceMark(site=site, name=mark_name, bearing_deg=bearing_deg))
     for fields in places.INSTRUMENTS:
         _saved(Instrument(school=admin.school, **fields))
-    courses = {title: _course(admin.school, title) for title in places.COURSES}
+    courses = {title: _course(admin, title) for title in places.COURSES}
     for cohort_name, (course, site, first, last) in places.COHORTS.items():
         cohort = Cohort(course=courses[course], name=cohort_name, starts_on=first, ends_on=last)
         cohort.full_clean()
@@ -75,11 +75,11 @@ def _saved(thing):
     return thing
 
 
-def _course(school: School, title: str) -> Course:
-    course = _saved(Course(school=school, title=title, summary=places.COURSES[title]))
+def _course(admin: Person, title: str) -> Course:
+    course = _saved(Course(school=admin.school, title=title, summary=places.COURSES[title]))
     for position, fields in enumerate(places.EXERCISES[title], start=1):
         _saved(Exercise(course=course, position=position, **fields))
-    return course
+    return publish(admin, course)
 
 
 class _Season:

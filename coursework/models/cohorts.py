@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import Self
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext
@@ -62,6 +63,11 @@ class Cohort(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self):
+        super().clean()
+        if self.course_id is not None and self.course.is_draft:
+            raise ValidationError({"course": _("A cohort takes a published version of a course.")})
 
     def stage(self, today: date) -> str:
         """Whether it is to come, running or over, in words."""

@@ -1,67 +1,34 @@
-"""Courses, and the exercises that are judged."""
+"""The exercises of a course, and the standard that each is held to."""
 
-from typing import Self
+import uuid
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
-
-class Method(models.TextChoices):
-    """The improvised methods; the values are those of the batch file's `method` column."""
-
-    SHADOW_TIP = "shadow-tip", _("shadow-tip line")
-    FIRST_LAST = "first-last", _("first and last shadow")
-    EQUAL_SHADOW = "equal-shadow", _("equal shadows")
-    SHORTEST_SHADOW = "shortest-shadow", _("shortest shadow")
-    HANDS = "hands", _("hands above the horizon")
-    WATCH = "watch", _("watch face")
-
-
-class JudgedOn(models.TextChoices):
-    RESULT = "result", _("the result: where the line points")
-    OWN = "own", _("the student's own error: the method's part taken out")
-
-
-class Rule(models.TextChoices):
-    GUARDED = "guarded", _("guarded: the uncertainty of the check counts")
-    PLAIN = "plain", _("plain: the uncertainty of the check is not used")
-
-
-class CourseQuerySet(models.QuerySet):
-    def with_numbers(self) -> Self:
-        """Each with `exercise_number` and `cohort_number`."""
-        # Rows that are counted lose the order of Meta.
-        return self.annotate(
-            exercise_number=models.Count("exercises", distinct=True),
-            cohort_number=models.Count("cohorts", distinct=True),
-        ).order_by(*Course._meta.ordering)
-
-
-class Course(models.Model):
-    school = models.ForeignKey("coursework.School", models.CASCADE, related_name="courses")
-    title = models.CharField(_("title"), max_length=120)
-    summary = models.TextField(_("summary"), blank=True)
-
-    objects = CourseQuerySet.as_manager()
-
-    class Meta:
-        verbose_name = _("course")
-        verbose_name_plural = _("courses")
-        ordering = ["title", "id"]
-        constraints = [
-            models.UniqueConstraint(fields=["school", "title"], name="course_once_a_school")
-        ]
-
-    def __str__(self) -> str:
-        return self.title
+from coursework.models.methods import (
+    TOLERANCE_RANGES,
+    JudgedOn,
+    Method,
+    Rule,
+    Unit,
+    is_by_stars,
+    is_by_sun,
+    is_travel,
+    judged_choices,
+    unit_of,
+)
 
 
 class Exercise(models.Model):
     """One thing students do in the field, and the standard their line is held to."""
 
-    course = models.ForeignKey(Course, models.CASCADE, related_name="exercises")
+    course = models.ForeignKey("coursework.Course", models.CASCADE, related_name="exercises")
+    key = models.UUIDField(
+        default=uuid.uuid4, editable=False, help_text=_("The same in every version of a course.")
+    )
     position = models.PositiveSmallIntegerField(_("position"), default=1)
     title = models.CharField(_("title"), max_length=120)
     method = models.CharField(_("method"), max_length=20, choices=Method)
@@ -75,11 +42,11 @@ class Exercise(models.Model):
         validators=[MinValueValidator(0.0), MaxValueValidator(360.0)],
         help_text=_("0 where the student is asked for north, 90 for east."),
     )
-    tolerance_deg = models.FloatField(
+    tolerance = models.FloatField(
         _("tolerance"),
         default=15.0,
-        validators=[MinValueValidator(0.1), MaxValueValidator(180.0)],
-        help_text=_("Degrees to either side."),
+        validators=[MinValueValidator(0.0), MaxValueValidator(5000.0)],
+        help_text=_("In the unit of the method: degrees, percent or metres."),
     )
     judged_on = models.CharField(
         _("judged on"), max_length=10, choices=JudgedOn, default=JudgedOn.RESULT
@@ -90,17 +57,100 @@ class Exercise(models.Model):
         default=3,
         validators=[MinValueValidator(1), MaxValueValidator(50)],
     )
+    distinct_days = models.PositiveSmallIntegerField(
+        _("days they are spread over"),
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(50)],
+        help_text=_("At least so many days; 1 where one day will do."),
+    )
+    forenoon_and_afternoon = models.BooleanField(
+        _("forenoon and afternoon both"),
+        default=False,
+        help_text=_("At least one of them before and one after the sun's noon."),
+    )
+    distinct_assessors = models.PositiveSmallIntegerField(
+        _("assessors they are seen by"),
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(50)],
+        help_text=_("At least so many different people; 1 where one will do."),
+    )
+
+    lessons = models.ManyToManyField(
+        "coursework.Lesson",
+        blank=True,
+        related_name="exercises",
+        verbose_name=_("lessons that come before"),
+    )
 
     class Meta:
         verbose_name = _("exercise")
         verbose_name_plural = _("exercises")
         ordering = ["course", "position", "id"]
         constraints = [
-            models.UniqueConstraint(fields=["course", "title"], name="exercise_once_a_course")
+            models.UniqueConstraint(fields=["course", "title"], name="exercise_once_a_course"),
+            models.UniqueConstraint(fields=["course", "key"], name="exercise_key_once_a_course"),
+            models.CheckConstraint(
+                condition=models.Q(distinct_days__gte=1)
+                & models.Q(distinct_days__lte=models.F("attempts_needed")),
+                name="exercise_days_within_attempts",
+                violation_error_message=_("More days are asked for than attempts."),
+            ),
+            models.CheckConstraint(
+                condition=models.Q(distinct_assessors__gte=1)
+                & models.Q(distinct_assessors__lte=models.F("attempts_needed")),
+                name="exercise_assessors_within_attempts",
+                violation_error_message=_("More assessors are asked for than attempts."),
+            ),
+            models.CheckConstraint(
+                condition=models.Q(forenoon_and_afternoon=False) | models.Q(attempts_needed__gte=2),
+                name="exercise_halves_need_two_attempts",
+                violation_error_message=_("Forenoon and afternoon both need two attempts."),
+            ),
         ]
 
     def __str__(self) -> str:
         return self.title
+
+    def clean(self) -> None:
+        """A tolerance and a judgement that the method can have; a checklist has its steps."""
+        super().clean()
+        faults = {}
+        if self.unit in TOLERANCE_RANGES and self.tolerance is not None:
+            low, high = TOLERANCE_RANGES[Unit(self.unit)]
+            if not low <= self.tolerance <= high:
+                words = {"low": f"{low:g}", "high": f"{high:g}", "unit": Unit(self.unit).label}
+                sentence = gettext("Must be from %(low)s to %(high)s %(unit)s.")
+                faults["tolerance"] = sentence % words
+        if self.judged_on not in judged_choices(self.method):
+            faults["judged_on"] = (
+                gettext("A compass leg is judged on its bearing or on the arrival.")
+                if self.method == Method.LEG
+                else gettext("This method cannot be judged on that.")
+            )
+        if self.method == Method.CHECKLIST and not self.step_list:
+            faults["steps"] = gettext("Write down the steps: they are what is judged.")
+        if self.is_by_stars and self.forenoon_and_afternoon:
+            faults["forenoon_and_afternoon"] = gettext("By the stars there is neither.")
+        if faults:
+            raise ValidationError(faults)
+
+    @property
+    def unit(self) -> str:
+        """The unit of the tolerance and of the score (a value of `Unit`)."""
+        return unit_of(self.method, self.judged_on)
+
+    @property
+    def is_travel(self) -> bool:
+        """Whether no line is laid: distances, legs, positions and checklists."""
+        return is_travel(self.method)
+
+    @property
+    def is_by_stars(self) -> bool:
+        return is_by_stars(self.method)
+
+    @property
+    def is_by_sun(self) -> bool:
+        return is_by_sun(self.method)
 
     @property
     def step_list(self) -> list[str]:
@@ -122,28 +172,80 @@ class Exercise(models.Model):
     @property
     def standard_in_words(self) -> list[str]:
         """The standard as sentences: how close, what is judged, by which rule, how often."""
-        judged = {
-            JudgedOn.RESULT: gettext("Judged is the result: where the line points."),
-            JudgedOn.OWN: gettext(
-                "Judged is the student's own error: the part that is the method's is taken out."
+        sentences = [self._closeness_in_words()]
+        if not self.is_travel:
+            judged = {
+                JudgedOn.RESULT: gettext("Judged is the result: where the line points."),
+                JudgedOn.OWN: gettext(
+                    "Judged is the student's own error: the part that is the method's is taken out."
+                ),
+            }
+            sentences.append(judged[JudgedOn(self.judged_on)])
+        if self.method != Method.CHECKLIST:
+            sentences.append(self._rule_in_words())
+        return [*sentences, *self.evidence_in_words]
+
+    @property
+    def tolerance_in_words(self) -> str:
+        """The tolerance with its unit: '15°', '5 %', '50 m'; blank for a checklist."""
+        size = f"{self.tolerance:g}"
+        return {Unit.DEGREES: f"{size}°", Unit.PERCENT: f"{size} %", Unit.METRES: f"{size} m"}.get(
+            Unit(self.unit), ""
+        )
+
+    def _closeness_in_words(self) -> str:
+        said = {"tolerance": self.tolerance_in_words, "target": self.target_in_words}
+        sentences = {
+            Method.PACE_COUNT: gettext(
+                "Within %(tolerance)s of the measured distance, over or under."
             ),
+            Method.DISTANCE: gettext(
+                "Within %(tolerance)s of the measured distance, over or under."
+            ),
+            Method.LEG: gettext("Within %(tolerance)s of the goal on arrival."),
+            Method.POSITION: gettext("Within %(tolerance)s of the true point."),
+            Method.CHECKLIST: gettext("Every step has to be met."),
         }
-        rules = {
-            Rule.GUARDED: gettext(
-                "The uncertainty of the check counts: a line is within the standard only where "
+        usual = gettext("Within %(tolerance)s to either side of %(target)s.")
+        if self.method == Method.LEG and self.judged_on == JudgedOn.BEARING:
+            usual = gettext("Within %(tolerance)s to either side of the bearing of the leg.")
+            return usual % said
+        return sentences.get(Method(self.method) if self.method else "", usual) % said
+
+    def _rule_in_words(self) -> str:
+        if self.rule == Rule.PLAIN:
+            return gettext("The uncertainty of the check is not used in the verdict.")
+        if self.is_travel:
+            return gettext(
+                "The uncertainty of the check counts: a result is within the standard only where "
                 "the check is sure of it, and outside only where the check is sure of that."
-            ),
-            Rule.PLAIN: gettext("The uncertainty of the check is not used in the verdict."),
-        }
-        return [
-            gettext("Within %(tolerance)s° to either side of %(target)s.")
-            % {"tolerance": f"{self.tolerance_deg:g}", "target": self.target_in_words},
-            judged[JudgedOn(self.judged_on)],
-            rules[Rule(self.rule)],
-            ngettext(
-                "%(number)s attempt within the standard is needed.",
-                "%(number)s attempts within the standard are needed.",
-                self.attempts_needed,
             )
-            % {"number": self.attempts_needed},
-        ]
+        return gettext(
+            "The uncertainty of the check counts: a line is within the standard only where "
+            "the check is sure of it, and outside only where the check is sure of that."
+        )
+
+    @property
+    def evidence_in_words(self) -> list[str]:
+        """How many attempts are needed, spread over what, as sentences."""
+        needed = ngettext(
+            "%(number)s attempt within the standard is needed.",
+            "%(number)s attempts within the standard are needed.",
+            self.attempts_needed,
+        )
+        sentences = [needed % {"number": self.attempts_needed}]
+        if self.distinct_days > 1:
+            sentences.append(
+                gettext("They are on at least %(number)s different days.")
+                % {"number": self.distinct_days}
+            )
+        if self.forenoon_and_afternoon:
+            sentences.append(
+                gettext("At least one of them is in the forenoon and one in the afternoon.")
+            )
+        if self.distinct_assessors > 1:
+            sentences.append(
+                gettext("They are checked by at least %(number)s different assessors.")
+                % {"number": self.distinct_assessors}
+            )
+        return sentences

@@ -14,6 +14,8 @@ from coursework.models import Cohort, Enrolment, Person, Role
 def start_cohort(by: Person, cohort: Cohort) -> Cohort:
     """Save a new cohort; a course lead who starts one leads it, an administrator need not."""
     policies.require(policies.may_arrange_school(by) and cohort.course.school_id == by.school_id)
+    if cohort.course.is_draft:
+        raise ValidationError(_("A cohort takes a published version of a course."))
     cohort.save()
     if not by.is_school_admin:
         Enrolment.objects.create(cohort=cohort, person=by, role=Role.LEAD)

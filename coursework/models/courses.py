@@ -1,0 +1,107 @@
+"""Courses and their versions. A row is one version; rows of one lineage are one course."""
+
+import uuid
+from typing import Self
+
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+
+class CourseQuerySet(models.QuerySet):
+    def published(self) -> Self:
+        return self.filter(published_at__isnull=False)
+
+    def drafts(self) -> Self:
+        return self.filter(published_at__isnull=True)
+
+    def newest(self) -> Self:
+        """The newest published version of each course."""
+        newer = Course.objects.published().filter(
+            lineage=models.OuterRef("lineage"), number__gt=models.OuterRef("number")
+        )
+        return self.published().filter(~models.Exists(newer))
+
+    def with_numbers(self) -> Self:
+        """Each with `exercise_number` and `cohort_number`."""
+        # Rows that are counted lose the order of Meta.
+        return self.annotate(
+            exercise_number=models.Count("exercises", distinct=True),
+            cohort_number=models.Count("cohorts", distinct=True),
+        ).order_by(*Course._meta.ordering)
+
+
+class Course(models.Model):
+    """One version of a course. Published, it is frozen; a change makes the next version."""
+
+    school = models.ForeignKey("coursework.School", models.CASCADE, related_name="courses")
+    lineage = models.UUIDField(
+        default=uuid.uuid4, editable=False, help_text=_("The same for all versions of a course.")
+    )
+    number = models.PositiveSmallIntegerField(
+        _("version"), default=1, editable=False, validators=[MinValueValidator(1)]
+    )
+    title = models.CharField(_("title"), max_length=120)
+    summary = models.TextField(_("summary"), blank=True)
+    change_note = models.TextField(
+        _("what changed"), blank=True, help_text=_("Since the version before, for those who teach.")
+    )
+    published_at = models.DateTimeField(_("published"), null=True, blank=True, editable=False)
+    published_by = models.ForeignKey(
+        "coursework.Person",
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="+",
+        verbose_name=_("published by"),
+    )
+
+    objects = CourseQuerySet.as_manager()
+
+    class Meta:
+        verbose_name = _("course")
+        verbose_name_plural = _("courses")
+        ordering = ["title", "-number", "id"]
+        constraints = [
+            models.UniqueConstraint(fields=["lineage", "number"], name="course_version_once"),
+            models.UniqueConstraint(
+                fields=["lineage"],
+                condition=models.Q(published_at__isnull=True),
+                name="course_one_draft",
+                violation_error_message=_("This course already has a draft of its next version."),
+            ),
+            models.UniqueConstraint(
+                fields=["school", "title", "number"], name="course_once_a_school"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(number__gte=1), name="course_versions_count_from_one"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.title
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether it may still be changed."""
+        return self.published_at is None
+
+    @property
+    def version_in_words(self) -> str:
+        words = (
+            gettext("draft of version %(number)s")
+            if self.is_draft
+            else gettext("version %(number)s")
+        )
+        return words % {"number": self.number}
+
+    @property
+    def title_with_version(self) -> str:
+        return f"{self.title} ({self.version_in_words})"
+
+    @property
+    def versions(self) -> CourseQuerySet:
+        """All versions of this course, the newest first, this one among them."""
+        return Course.objects.filter(lineage=self.lineage).order_by("-number")
