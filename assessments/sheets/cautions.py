@@ -1,40 +1,13 @@
-"""The cautions that every sheet of a sun exercise carries (common practice, no source)."""
+"""What every sheet of a sun exercise carries besides its contents."""
 
 from django.utils.translation import gettext as _
+
+from coursework import cautions as usual
 
 
 def cautions(method: str) -> list[str]:
     """Sentences of caution for one method, the sun's first."""
-    found = [
-        _(
-            "Never look at the sun, not even when it is low or through a sight, a lens or dark "
-            "glasses: use the shadow."
-        )
-    ]
-    if method == "hands":
-        found.append(
-            _(
-                "Counting hands brings the eyes close to the sun: keep it covered by the hand, "
-                "look at the horizon, and stop if it dazzles."
-            )
-        )
-    if method == "watch":
-        found.append(
-            _("Point the hour hand by the shadow of a stalk or stick, not by sighting at the sun.")
-        )
-    found += [
-        _("Heat: shade, water and breaks come before the exercise; watch each other for signs."),
-        _("Lightning: leave open and high ground at the first thunder, and do not wait for rain."),
-        _(
-            "Separation: keep in sight or in call, agree on a meeting point and on what to do "
-            "when someone is missing."
-        ),
-        _(
-            "Local rules and licensed practice come first: land and fire rules, the school’s own "
-            "safety plan, and whoever is in charge on the day."
-        ),
-    ]
-    return found
+    return [str(caution) for caution in usual.cautions(method)]
 
 
 def scope(kind: str) -> str:

@@ -13,11 +13,12 @@ from coursework.models.lessons import Attendance, Lesson
 from coursework.models.methods import JudgedOn, Method, Rule, Unit
 from coursework.models.people import Person, School
 from coursework.models.places import ReferenceMark, Site
-from coursework.models.safety import Decision, Ground, Outcome
+from coursework.models.safety import Aspect, Decision, Outcome
 from coursework.models.settings import HeatLimits, HeatMeasure, HeatUnit, SchoolSettings
 
 __all__ = [
     "Approval",
+    "Aspect",
     "Attendance",
     "Cohort",
     "Contact",
@@ -27,7 +28,6 @@ __all__ = [
     "Enrolment",
     "Exercise",
     "FollowUp",
-    "Ground",
     "HandMeasurement",
     "Harm",
     "HeatLimits",

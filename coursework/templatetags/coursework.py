@@ -7,7 +7,7 @@ from django import template
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from coursework import policies, skyline
+from coursework import cautions, policies, skyline
 from coursework.models import Cohort, Site
 
 register = template.Library()
@@ -17,6 +17,12 @@ register = template.Library()
 def duties(context) -> policies.Duties:
     """What the person who reads the page does at the school."""
     return policies.duties_of(context["request"].user)
+
+
+@register.simple_tag
+def usual_cautions(method: str = "") -> list[cautions.Caution]:
+    """What to keep in mind before going out; a method adds what is its own."""
+    return cautions.cautions(method or "")
 
 
 @register.filter
