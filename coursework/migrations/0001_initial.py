@@ -1537,7 +1537,7 @@ class Migration(migrations.Migration):
                         verbose_name="decision",
                     ),
                 ),
-                ("grounds", models.JSONField(verbose_name="grounds")),
+                ("aspects", models.JSONField(verbose_name="what was looked at")),
                 ("heat_value", models.FloatField(blank=True, null=True, verbose_name="measured")),
                 ("heat_limits", models.JSONField(verbose_name="the school’s heat limits that day")),
                 ("reason", models.TextField(max_length=600, verbose_name="in a sentence")),
