@@ -1,0 +1,48 @@
+"""What a student's numbers carry, in words: each finding with its evidence and how sure it is."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from assessments.findings import cancelled, hand, magnetic, marks, pull, swapped, watch_time
+from assessments.findings.evidence import Certainty, Evidence, Finding, NotYet
+
+LOOKS_FOR = (swapped, cancelled, hand, watch_time, magnetic, marks, pull)
+MOST_TOLD = 3
+"""More than this at once helps no one."""
+
+__all__ = ["Certainty", "Evidence", "Finding", "Found", "NotYet", "look"]
+
+
+@dataclass(frozen=True)
+class Found:
+    """Findings, the surest and costliest first, and what needs more attempts."""
+
+    findings: tuple[Finding, ...]
+    not_yet: tuple[NotYet, ...]
+
+    @property
+    def told(self) -> tuple[Finding, ...]:
+        return self.findings[:MOST_TOLD]
+
+
+def look(evidence: Sequence[Evidence]) -> Found:
+    """Look through attempts, in any order, for everything that is known to go wrong."""
+    ordered = sorted(evidence, key=lambda one: one.observed_at)
+    results = [module.find(ordered) for module in LOOKS_FOR]
+    findings = [result for result in results if isinstance(result, Finding)]
+    findings = [finding for finding in findings if not _told_otherwise(finding, findings)]
+    findings.sort(key=lambda finding: (-finding.certainty, -finding.size_deg))
+    return Found(tuple(findings), tuple(result for result in results if isinstance(result, NotYet)))
+
+
+
+def _told_otherwise(finding: Finding, findings: Sequence[Finding]) -> bool:
+    """Whether a pull is one that another finding explains in most of its lines."""
+    if finding.name != pull.NAME:
+        return False
+    pulled = {one.key for one in finding.rests_on}
+    return any(
+        2 * len(pulled & {one.key for one in other.rests_on}) > len(pulled)
+        for other in findings
+        if other.name in (magnetic.NAME, watch_time.NAME, hand.NAME)
+    )
