@@ -249,7 +249,7 @@ def _refuse_missing(method, check, texts, values, faults) -> None:
         ),
     )
     for needed, name, sentence in needs:
-        blank = np.array([not text for text in texts[name]])
+        blank = np.array([not text for text in texts[name]], dtype=bool)
         for row in np.nonzero(needed & blank)[0]:
             faults.put(row, name, sentence)
 

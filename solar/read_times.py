@@ -1,5 +1,6 @@
 """Times, dates and the watch's hours out of columns of text."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -20,6 +21,14 @@ from solar.faults import Faults
 
 SHORTEST_GAP = np.timedelta64(60, "s")
 """Least time between two marks of a shadow tip."""
+
+# Written out since datetime.fromisoformat() also takes a week for its Monday, and 10.30 or 10,5
+# for ten hours and a fraction of a second.
+_DATE_PATTERN = r"(\d{4}-\d\d-\d\d|\d{8}|\d{4}-W\d\d-\d|\d{4}W\d{3})"
+_CLOCK_PATTERN = r"\d\d(:\d\d(:\d\d([.,]\d+)?)?|\d\d(\d\d([.,]\d+)?)?)?"
+_OFFSET_PATTERN = r"(Z|[+-]\d\d(:\d\d(:\d\d)?|\d\d(\d\d)?)?)?"
+_DATE = re.compile(_DATE_PATTERN, re.ASCII)
+_TIME = re.compile(f"{_DATE_PATTERN}[T ]{_CLOCK_PATTERN}{_OFFSET_PATTERN}", re.ASCII)
 
 _COUNTS = {
     "shadow-tip": (2, None, "two or more times are needed"),
@@ -50,15 +59,11 @@ def parse_time(text: str, zone_name: str) -> datetime:
 
     A time without an offset is one of the clocks of `zone_name`; without a zone it is refused.
     """
-    if "T" not in text and " " not in text:
-        try:
-            date.fromisoformat(text)
-        except ValueError:
-            pass
-        else:
-            raise ClockError(f"{text} is a date without a time of day.")
-        raise ClockError(f"{text} is not an ISO 8601 time, such as 2026-06-21T10:30:00+02:00.")
+    if _DATE.fullmatch(text):
+        raise ClockError(f"{text} is a date without a time of day.")
     try:
+        if not _TIME.fullmatch(text):
+            raise ValueError(text)
         moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise ClockError(
@@ -151,6 +156,8 @@ def _row_date(row, texts, faults):
         faults.put(row, "order", "it must be day or night.")
         return nothing
     try:
+        if not _DATE.fullmatch(text):
+            raise ValueError(text)
         local_date = date.fromisoformat(text)
     except ValueError:
         faults.put(row, "date", "it is not an ISO 8601 date, such as 2026-06-21.")
