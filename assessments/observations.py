@@ -112,7 +112,7 @@ def setting_of(drill: Drill) -> dict[str, str]:
         "downhill_deg": number_text(site.downhill_deg),
         "horizon": site.horizon,
         "target_deg": number_text(exercise.target_deg),
-        "tolerance_deg": number_text(exercise.tolerance_deg),
+        "tolerance_deg": number_text(exercise.tolerance),
         "judged_on": exercise.judged_on,
         "rule": exercise.rule,
     }

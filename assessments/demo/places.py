@@ -67,14 +67,14 @@ EXERCISES = {
             "task": "Find north with a stick and two marks, and lay a line towards it.",
             "steps": f"{_STICK_STEPS}Waits long enough between marks.\n"
             f"Lays the line from the middle of both marks.\n{_CAUTION_STEP}",
-            "tolerance_deg": 15.0,
+            "tolerance": 15.0,
         },
         {
             "title": "First and last shadow",
             "method": Method.FIRST_LAST,
             "task": "Find east and west from the first and the last shadow of the day.",
             "steps": f"{_STICK_STEPS}Lays off equal lengths along both shadows.\n{_CAUTION_STEP}",
-            "tolerance_deg": 10.0,
+            "tolerance": 10.0,
         },
         {
             "title": "Equal shadows",
@@ -82,7 +82,7 @@ EXERCISES = {
             "task": "Find north from a forenoon and an afternoon shadow of equal length.",
             "steps": f"{_STICK_STEPS}Draws the arc with a taut cord.\n"
             f"Marks where the afternoon tip meets the arc.\n{_CAUTION_STEP}",
-            "tolerance_deg": 5.0,
+            "tolerance": 5.0,
         },
         {
             "title": "Shortest shadow",
@@ -90,7 +90,7 @@ EXERCISES = {
             "task": "Mark the shortest shadow of the day and lay a line towards north by it.",
             "steps": f"{_STICK_STEPS}Marks from well before noon until well after.\n"
             f"{_CAUTION_STEP}",
-            "tolerance_deg": 10.0,
+            "tolerance": 10.0,
         },
         {
             "title": "Hands above the horizon",
@@ -98,7 +98,7 @@ EXERCISES = {
             "task": "Count the hands between skyline and sun, and lay a line towards north.",
             "steps": "Stretches the arm fully.\nShields the eyes and looks below the sun only.\n"
             "Says the count before laying the line.",
-            "tolerance_deg": 20.0,
+            "tolerance": 20.0,
         },
         {
             "title": "Watch face",
@@ -106,7 +106,7 @@ EXERCISES = {
             "task": "Find north with the face of a watch and a shadow.",
             "steps": "Asks whether the watch shows summer time.\nHolds the face level.\n"
             f"{_CAUTION_STEP}",
-            "tolerance_deg": 25.0,
+            "tolerance": 25.0,
         },
     ],
     INSTRUCTORS: [
@@ -116,14 +116,14 @@ EXERCISES = {
             "task": "Lay a line towards north at any hour. Declare a correction if one is due.",
             "steps": f"{_STICK_STEPS}Names the method’s error for this hour.\n"
             f"Declares the correction before the check.\n{_CAUTION_STEP}",
-            "tolerance_deg": 8.0,
+            "tolerance": 8.0,
         },
         {
             "title": "Equal shadows, own error",
             "method": Method.EQUAL_SHADOW,
             "task": "Find north from two shadows of equal length.",
             "steps": f"{_STICK_STEPS}{_CAUTION_STEP}",
-            "tolerance_deg": 4.0,
+            "tolerance": 4.0,
             "judged_on": JudgedOn.OWN,
         },
         {
@@ -132,7 +132,7 @@ EXERCISES = {
             "task": "Count the hands and lay a line towards east.",
             "steps": "Stretches the arm fully.\nSays the count before laying the line.",
             "target_deg": 90.0,
-            "tolerance_deg": 12.0,
+            "tolerance": 12.0,
             "judged_on": JudgedOn.OWN,
         },
         {
@@ -140,7 +140,7 @@ EXERCISES = {
             "method": Method.WATCH,
             "task": "Lay a line towards north with a watch.",
             "steps": f"Holds the face level.\n{_CAUTION_STEP}",
-            "tolerance_deg": 10.0,
+            "tolerance": 10.0,
             "judged_on": JudgedOn.OWN,
             "rule": Rule.PLAIN,
         },
@@ -149,7 +149,7 @@ EXERCISES = {
             "method": Method.SHORTEST_SHADOW,
             "task": "Lay a line towards north by the shortest shadow.",
             "steps": f"{_STICK_STEPS}{_CAUTION_STEP}",
-            "tolerance_deg": 6.0,
+            "tolerance": 6.0,
             "judged_on": JudgedOn.OWN,
         },
         {
@@ -157,7 +157,7 @@ EXERCISES = {
             "method": Method.FIRST_LAST,
             "task": "Find north from the first and the last shadow in a valley.",
             "steps": f"{_STICK_STEPS}{_CAUTION_STEP}",
-            "tolerance_deg": 6.0,
+            "tolerance": 6.0,
             "judged_on": JudgedOn.OWN,
         },
     ],

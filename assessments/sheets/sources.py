@@ -131,7 +131,7 @@ def _of_exercise(exercise: Exercise, **more) -> SkillSheet:
         task=exercise.task,
         standard=Standard(
             target_deg=exercise.target_deg,
-            tolerance_deg=exercise.tolerance_deg,
+            tolerance_deg=exercise.tolerance,
             judged_on=exercise.judged_on,
             rule=exercise.rule,
             attempts_needed=exercise.attempts_needed,

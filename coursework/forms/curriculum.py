@@ -3,11 +3,13 @@
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Fieldset, Layout
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
-from coursework.models import Course, Exercise
+from coursework.models import Course, Exercise, Method
+from coursework.models.methods import judged_choices
 
 
 class CourseForm(CrispyLook, forms.ModelForm):
@@ -32,7 +34,7 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             "task",
             "steps",
             "target_deg",
-            "tolerance_deg",
+            "tolerance",
             "judged_on",
             "rule",
             "attempts_needed",
@@ -47,8 +49,11 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
-        # The unit beside the field says it already.
-        self.fields["tolerance_deg"].help_text = ""
+        self.fields["tolerance"].help_text = _(
+            "Degrees to either side where a line is laid; percent for distances; metres from "
+            "the true point for positions and arrivals; nothing for a checklist."
+        )
+        self.fields["tolerance"].required = False
         self.fields["position"].label = _("Place in the course")
         self.fields["position"].help_text = _("1 comes first.")
         # Results are logged with the fields of the method: it cannot change under them.
@@ -65,13 +70,26 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             Fieldset(
                 _("The standard"),
                 AppendedText("target_deg", _("° true")),
-                AppendedText("tolerance_deg", _("° either side")),
+                "tolerance",
                 "judged_on",
                 "rule",
                 "attempts_needed",
             ),
             Fieldset(_("Order"), "position"),
         )
+
+    def clean_tolerance(self):
+        tolerance = self.cleaned_data["tolerance"]
+        if self.cleaned_data.get("method") == Method.CHECKLIST:
+            return 0.0  # none of the steps may be missing
+        if tolerance is None:
+            raise ValidationError(self.fields["tolerance"].error_messages["required"])
+        return tolerance
+
+    def clean_judged_on(self):
+        """What a method can only be judged on in one way is not asked twice."""
+        possible = judged_choices(self.cleaned_data.get("method", ""))
+        return possible[0] if len(possible) == 1 else self.cleaned_data["judged_on"]
 
     def clean(self):
         among = Exercise.objects.filter(course=self.instance.course_id)

@@ -56,7 +56,7 @@ def test_place_standard_and_names_stay_as_they_were(drill, lead, student):
     attempt = record(drill, lead, student)
     drill.site.latitude_deg, drill.site.name = 10.0, "Elsewhere"
     drill.site.save()
-    drill.exercise.tolerance_deg, drill.exercise.title = 1.0, "Other"
+    drill.exercise.tolerance, drill.exercise.title = 1.0, "Other"
     drill.exercise.save()
     revision = Attempt.objects.get(pk=attempt.pk).current
     assert revision.inputs["lat"] == "46.72"
@@ -260,7 +260,7 @@ def test_a_correction_adds_a_revision_and_leaves_the_first(drill, lead, student)
 
 def test_a_correction_keeps_the_standard_of_the_day(drill, lead, student):
     attempt = record(drill, lead, student)
-    drill.exercise.tolerance_deg = 1.0
+    drill.exercise.tolerance = 1.0
     drill.exercise.save()
     corrected = results.observation(columns={"reading_deg": "358"})
     revision = correct_attempt(by=lead, attempt=attempt, observation=corrected, reason="Misread.")

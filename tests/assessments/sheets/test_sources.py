@@ -67,7 +67,7 @@ def test_names_and_standard_are_those_of_the_day():
     attempt.student.name = "Someone Else"
     attempt.student.save()
     exercise = attempt.drill.exercise
-    exercise.title, exercise.tolerance_deg = "Renamed", 3.0
+    exercise.title, exercise.tolerance = "Renamed", 3.0
     exercise.save()
     sheet = sources.attempt_sheet(attempt)
     assert sheet.student == "Ingrid Holmås"
@@ -144,7 +144,7 @@ def test_attempts_loaded_together_take_no_query_each(django_assert_num_queries):
 
 
 def test_a_blank_sheet_carries_task_steps_and_standard_of_the_exercise():
-    exercise = builders.exercise(task="Lay it.", tolerance_deg=12.0)
+    exercise = builders.exercise(task="Lay it.", tolerance=12.0)
     sheet = sources.blank_sheet(exercise)
     assert (sheet.kind, sheet.task, sheet.standard.tolerance_deg) == ("blank", "Lay it.", 12.0)
     assert sheet.steps == tuple(exercise.step_list)

@@ -23,7 +23,7 @@ def test_the_bearing_asked_for_in_words(target_deg, words):
 
 
 def test_the_standard_says_how_close_and_how_often():
-    sentences = Exercise(tolerance_deg=7.5, attempts_needed=1).standard_in_words
+    sentences = Exercise(tolerance=7.5, attempts_needed=1).standard_in_words
     assert sentences[0] == "Within 7.5° to either side of true north."
     assert sentences[-1] == "1 attempt within the standard is needed."
 

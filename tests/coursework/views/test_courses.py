@@ -22,7 +22,7 @@ EXERCISE = {
     "task": "Lay a line.",
     "steps": "",
     "target_deg": "0",
-    "tolerance_deg": "15",
+    "tolerance": "15",
     "judged_on": "result",
     "rule": "guarded",
     "attempts_needed": "3",
@@ -86,9 +86,9 @@ def test_the_next_exercise_is_offered_the_next_place(client, lead):
 @pytest.mark.parametrize(
     ("field", "bad"),
     [
-        ("tolerance_deg", "0"),
-        ("tolerance_deg", "180.1"),
-        ("tolerance_deg", "nan"),
+        ("tolerance", "0"),
+        ("tolerance", "180.1"),
+        ("tolerance", "nan"),
         ("target_deg", "-1"),
         ("attempts_needed", "0"),
         ("method", "moss"),
