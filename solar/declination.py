@@ -16,6 +16,7 @@ from pygeomag.wmm.wmm_2020 import WMM_2020
 from pygeomag.wmm.wmm_2025 import WMM_2025
 from pyproj import Proj
 
+from solar import utm
 from solar.ephemeris import utc_times
 
 UNUSABLE_NT = 2000.0
@@ -189,10 +190,9 @@ def _legendre(cos_colat, sin_colat):
 def grid_convergence_deg(*, latitude_deg: float, longitude_deg: float) -> float:
     """Grid north of the place's own UTM zone from true north, degrees, east positive.
 
-    Between 84 N and 80 S, where UTM is defined (ValueError beyond).
+    The zones of Norway and Svalbard are counted. Between 84 N and 80 S, where UTM is defined
+    (ValueError beyond). PROJ's meridian convergence on WGS 84.
     """
-    if not -80.0 <= latitude_deg <= 84.0:
-        raise ValueError("The UTM grid is defined from 80 degrees south to 84 degrees north.")
-    zone = min(60, int((longitude_deg + 180.0) // 6.0) + 1)
-    grid = Proj(proj="utm", zone=zone, south=latitude_deg < 0.0, ellps="WGS84")
+    number = utm.zone(latitude_deg=latitude_deg, longitude_deg=longitude_deg)
+    grid = Proj(proj="utm", zone=number, south=latitude_deg < 0.0, ellps="WGS84")
     return float(grid.get_factors(longitude_deg, latitude_deg).meridian_convergence)
