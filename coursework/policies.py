@@ -12,12 +12,17 @@ from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 
 from coursework.models import (
+    Approval,
     Cohort,
+    Contact,
     Course,
     Drill,
     Enrolment,
     Exercise,
+    FollowUp,
+    Incident,
     Instrument,
+    Invitation,
     Lesson,
     Person,
     ReferenceMark,
@@ -124,11 +129,138 @@ def visible_instruments(person: Person) -> QuerySet[Instrument]:
     return Instrument.objects.filter(school=person.school_id)
 
 
+def visible_incidents(person: Person) -> QuerySet[Incident]:
+    """Incidents and near misses of the school, for those who instruct there."""
+    if not instructs_anywhere(person):
+        return Incident.objects.none()
+    return Incident.objects.filter(school=person.school_id)
+
+
+def visible_follow_ups(person: Person) -> QuerySet[FollowUp]:
+    return FollowUp.objects.filter(incident__in=visible_incidents(person).order_by().values("pk"))
+
+
+def staff(person: Person) -> QuerySet[Person]:
+    """Who instructs at the school of `person`, its administrators among them."""
+    if person.school_id is None:
+        return Person.objects.none()
+    rows = Enrolment.objects.filter(
+        role__in=(Role.LEAD, Role.ASSISTANT), cohort__course__school=person.school_id
+    )
+    people = Person.objects.filter(school=person.school_id, is_active=True)
+    return people.filter(Q(is_school_admin=True) | Q(pk__in=rows.order_by().values("person")))
+
+
 def visible_people(person: Person) -> QuerySet[Person]:
     """The people whom someone may put into a cohort: those of the school, for its arrangers."""
     if not may_arrange_school(person):
         return Person.objects.none()
     return Person.objects.filter(school=person.school_id, is_active=True)
+
+
+def listed_people(person: Person) -> QuerySet[Person]:
+    """Everyone of the school with or without access, for its arrangers; not those erased."""
+    if not may_arrange_school(person):
+        return Person.objects.none()
+    return Person.objects.filter(school=person.school_id, erased_at=None)
+
+
+def administered_people(person: Person) -> QuerySet[Person]:
+    """Whose account someone may change: an administrator everyone's of the school.
+
+    Accounts of the maintenance door are looked after there.
+    """
+    if not is_school_admin(person):
+        return Person.objects.none()
+    return listed_people(person).filter(is_superuser=False, is_staff=False)
+
+
+def may_administer(person: Person, other: Person) -> bool:
+    return administered_people(person).filter(pk=other.pk).exists()
+
+
+def may_close(person: Person, other: Person) -> bool:
+    """Close or reopen an account: administrators, never their own."""
+    return person.pk != other.pk and may_administer(person, other)
+
+
+def may_erase(person: Person, other: Person) -> bool:
+    return may_close(person, other)
+
+
+def exportable_people(person: Person) -> QuerySet[Person]:
+    """Whose data someone may ask for: one's own, and for administrators those of the school."""
+    administered = administered_people(person).order_by().values("pk")
+    return Person.objects.filter(Q(pk=person.pk) | Q(pk__in=administered))
+
+
+def may_export(person: Person, other: Person) -> bool:
+    return exportable_people(person).filter(pk=other.pk).exists()
+
+
+def may_measure_hand(person: Person, other: Person) -> bool:
+    """One's own; and whoever assesses in a cohort, the hands of those in it."""
+    if person.pk == other.pk:
+        return True
+    if person.school_id is None or person.school_id != other.school_id:
+        return False
+    if is_school_admin(person):
+        return True
+    held = Enrolment.objects.filter(cohort__course__school=person.school_id).order_by()
+    assessed = held.filter(person=person, role__in=(Role.LEAD, Role.ASSISTANT)).values("cohort")
+    return held.filter(person=other, cohort__in=assessed).exists()
+
+
+def shared_contacts(person: Person, cohort: Cohort) -> QuerySet[Contact]:
+    """What the students of a cohort agreed to share, for those who go out with them.
+
+    Only leads and assistants of this very cohort: no one else, administrators neither. Read
+    `shared_emergency` and `shared_medical` of each; the raw columns are nobody's but the owner's.
+    """
+    if not _holds(person, Role.LEAD, Role.ASSISTANT, cohort=cohort):
+        return Contact.objects.none()
+    students = cohort.enrolments.filter(role=Role.STUDENT).order_by().values("person")
+    return Contact.objects.shared().filter(person__in=students).select_related("person")
+
+
+def visible_invitations(person: Person) -> QuerySet[Invitation]:
+    """Those one may revoke: administrators all of the school, leads those of their cohorts."""
+    if person.school_id is None:
+        return Invitation.objects.none()
+    invitations = Invitation.objects.filter(school=person.school_id)
+    if is_school_admin(person):
+        return invitations
+    led = Enrolment.objects.filter(
+        person=person, role=Role.LEAD, cohort__course__school=person.school_id
+    )
+    return invitations.filter(Q(cohort__in=led.values("cohort")) | Q(made_by=person))
+
+
+def may_invite(person: Person, cohort: Cohort | None) -> bool:
+    """Into a cohort whoever arranges it, into the school its administrators."""
+    return is_school_admin(person) if cohort is None else may_arrange_cohort(person, cohort)
+
+
+def still_stands(invitation: Invitation) -> bool:
+    """Whether whoever made an invitation could still make it."""
+    maker = invitation.made_by
+    if not maker.is_active or maker.school_id != invitation.school_id:
+        return False
+    if invitation.person_id is not None:
+        return may_set_password(maker, invitation.person)
+    return may_invite(maker, invitation.cohort)
+
+
+def visible_approvals(person: Person) -> QuerySet[Approval]:
+    """First-aid and assessor approvals of the school, for those who instruct there."""
+    if not instructs_anywhere(person):
+        return Approval.objects.none()
+    return Approval.objects.filter(person__school=person.school_id)
+
+
+def may_record_approval(person: Person, other: Person) -> bool:
+    """Administrators record them for everyone of the school."""
+    return is_school_admin(person) and other.school_id == person.school_id
 
 
 def visible_enrolments(person: Person) -> QuerySet[Enrolment]:
@@ -171,6 +303,23 @@ def may_assess(person: Person, cohort: Cohort) -> bool:
 def may_see_people(person: Person, cohort: Cohort) -> bool:
     """Who else is in a cohort, and how they do, is not for students."""
     return may_assess(person, cohort)
+
+
+def may_decide(person: Person, drill: Drill) -> bool:
+    """Go or stay: those who arrange the cohort. Who goes out with it reads the decision."""
+    return may_arrange_cohort(person, drill.cohort)
+
+
+def may_see_emergency_card(person: Person, drill: Drill) -> bool:
+    """What students agreed to share is for the staff of that very cohort."""
+    return may_assess(person, drill.cohort)
+
+
+def may_close(person: Person, follow_up: FollowUp) -> bool:
+    """Say that a follow-up is done: whose it is, and those who arrange the school."""
+    if follow_up.incident.school_id != person.school_id:
+        return False
+    return follow_up.person_id == person.pk or may_arrange_school(person)
 
 
 def passwords_to_set(person: Person) -> QuerySet[Person]:

@@ -137,7 +137,7 @@ class InstrumentCheck(models.Model):
     """
 
     instrument = models.ForeignKey(Instrument, models.PROTECT, related_name="checks")
-    site = models.ForeignKey("coursework.Site", models.PROTECT, related_name="+")
+    site = models.ForeignKey("coursework.Site", models.PROTECT, related_name="instrument_checks")
     mark_name = models.CharField(_("reference mark"), max_length=120)
     mark_bearing_deg = models.FloatField(_("true bearing of the mark"))
     from_mark_name = models.CharField(_("angle taken from"), max_length=120, blank=True)

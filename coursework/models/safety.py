@@ -45,7 +45,7 @@ class Decision(models.Model):
     heat_value = models.FloatField(_("measured"), null=True, blank=True)
     heat_limits = models.JSONField(_("the school’s heat limits that day"))
     reason = models.TextField(_("in a sentence"), max_length=600)
-    site = models.ForeignKey("coursework.Site", models.PROTECT, related_name="+")
+    site = models.ForeignKey("coursework.Site", models.PROTECT, related_name="decisions")
     starts_at = models.DateTimeField(_("start decided for"))
     decided_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
     decided_at = models.DateTimeField(default=timezone.now, editable=False)

@@ -1,34 +1,58 @@
 """Removing things that nothing of record hangs on."""
 
+from collections.abc import Collection
+
 from django.db import models, transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from coursework import policies
-from coursework.models import Cohort, Course, Drill, Exercise, Instrument, Person, Site
+from coursework.models import (
+    Cohort,
+    Course,
+    Decision,
+    Drill,
+    Exercise,
+    Incident,
+    Instrument,
+    InstrumentCheck,
+    Person,
+    Site,
+)
 
 RESULTS = gettext_lazy("Results have been logged there, so it stays: results are kept for good.")
 REASONS = {
     Drill: RESULTS,
     Cohort: RESULTS,
-    Instrument: gettext_lazy("Results have been checked with it, so it stays."),
+    Instrument: gettext_lazy("Results have been checked with it, so it stays: retire it instead."),
     Exercise: gettext_lazy("Drills of this exercise are planned or were held, so it stays."),
     Site: gettext_lazy("Drills are planned there or were held there, so it stays."),
     Course: gettext_lazy("There are cohorts of this course, so it stays."),
 }
+RECORDS = {
+    Incident: gettext_lazy("An incident or a near miss is on record there, so it stays."),
+    Decision: gettext_lazy("Whether it goes out was decided and is on record, so it stays."),
+    InstrumentCheck: gettext_lazy("Checks of instruments are on record, so it stays."),
+}
+"""What holds a thing where nothing of `REASONS` does."""
 
 
 class HeldError(Exception):
     """A thing could not be removed; the message is a sentence that says what holds it."""
 
 
-def is_held(thing: models.Model) -> bool:
-    """Whether records that must not be lost point to the thing itself."""
-    return any(
-        relation.related_model._base_manager.filter(**{relation.field.name: thing}).exists()
+def is_held(thing: models.Model, *, besides: Collection[type[models.Model]] = ()) -> bool:
+    """Whether records that must not be lost, those of `besides` aside, point to the thing."""
+    return any(model not in besides for model in _holders(thing))
+
+
+def _holders(thing: models.Model) -> set[type[models.Model]]:
+    return {
+        relation.related_model
         for relation in thing._meta.related_objects
         if relation.on_delete is models.PROTECT
-    )
+        and relation.related_model._base_manager.filter(**{relation.field.name: thing}).exists()
+    }
 
 
 def reason_to_stay(thing: models.Model) -> str | None:
@@ -36,7 +60,8 @@ def reason_to_stay(thing: models.Model) -> str | None:
 
     What belongs to it may still be held (a cohort's drills): `remove` finds that out.
     """
-    return _reason(thing) if is_held(thing) else None
+    holders = _holders(thing)
+    return _reason(thing, holders) if holders else None
 
 
 def remove(by: Person, thing: models.Model) -> None:
@@ -46,8 +71,11 @@ def remove(by: Person, thing: models.Model) -> None:
         with transaction.atomic():
             thing.delete()
     except models.ProtectedError as error:
-        raise HeldError(_reason(thing)) from error
+        holders = {type(record) for record in error.protected_objects}
+        raise HeldError(_reason(thing, holders)) from error
 
 
-def _reason(thing: models.Model) -> str:
+def _reason(thing: models.Model, holders: set[type[models.Model]]) -> str:
+    if holders <= set(RECORDS):
+        return next(str(said) for model, said in RECORDS.items() if model in holders)
     return str(REASONS.get(type(thing), _("Other records hang on it, so it stays.")))

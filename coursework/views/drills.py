@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from coursework import policies, services
 from coursework.forms.drills import DrillForm
-from coursework.models import Drill, Role
+from coursework.models import Decision, Drill, Incident, Role
 from coursework.sun import sun_at, sun_of_day
 from coursework.views.pages import form_page, removal_page
 
@@ -55,7 +55,7 @@ def drill_edit(request: HttpRequest, pk: int) -> HttpResponse:
         drill,
         heading=_("Edit the drill “%s”") % drill.exercise,
         cancel=reverse("drill-detail", args=[pk]),
-        results=services.is_held(drill),
+        results=services.is_held(drill, besides=(Decision, Incident)),
     )
 
 
