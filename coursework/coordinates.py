@@ -52,6 +52,7 @@ LEAST_FIGURES = 3
 _EASTINGS_M, _NORTHINGS_M = (100_000.0, 900_000.0), (0.0, 10_000_000.0)
 # How far over the edge of a zone a neighbour's grid is still used, as maps do (about 40 km).
 _ZONE_OVERLAP_DEG, _BAND_OVERLAP_DEG = 0.7, 0.02
+_ROUNDING_DEG = 8e-6
 
 
 class Position(NamedTuple):
@@ -203,8 +204,7 @@ def _read_mgrs(text: str, zone: str, letter: str, square: str, figures: str) -> 
     except (MGRSError, RuntimeWarning) as error:
         raise PositionError(no_square) from error
     south = hemisphere == "S"
-    longitude_deg, latitude_deg = _grid(int(zone), south)(easting_m, northing_m, inverse=True)
-    position = Position(latitude_deg, longitude_deg)
+    position = _from_grid(int(zone), south, easting_m, northing_m)
     if not _is_in_zone(position, int(zone)) or not _is_in_band(position, letter):
         raise PositionError(no_square)
     return position
@@ -249,10 +249,9 @@ def _of_doubtful_letter(text, zone, side, easting_m, northing_m) -> Position:
 
 
 def _of_hemisphere(zone: int, south: bool, easting_m: float, northing_m: float) -> Position:
-    longitude_deg, latitude_deg = _grid(zone, south)(easting_m, northing_m, inverse=True)
-    position = Position(latitude_deg, longitude_deg)
-    half = (latitude_deg <= 0.0) if south else (latitude_deg >= 0.0)
-    if not half or not utm.is_on_grid(latitude_deg):
+    position = _from_grid(zone, south, easting_m, northing_m)
+    half = position.latitude_deg <= 0.0 if south else position.latitude_deg >= 0.0
+    if not half or not utm.is_on_grid(position.latitude_deg):
         raise PositionError(
             _("This northing is not in the hemisphere written, or beyond the grid (84° N, 80° S).")
         )
@@ -270,6 +269,15 @@ def _of_band(text: str, zone: int, letter: str, easting_m: float, northing_m: fl
             _("“%(text)s”: this northing is not in band %(band)s.") % {"text": text, "band": letter}
         )
     return position
+
+
+def _from_grid(zone: int, south: bool, easting_m: float, northing_m: float) -> Position:
+    longitude_deg, latitude_deg = _grid(zone, south)(easting_m, northing_m, inverse=True)
+    for edge_deg in (utm.SOUTH_LIMIT_DEG, 0.0, utm.NORTH_LIMIT_DEG):
+        # Whole metres at the edge of the grid or of a half of it may lie just over it.
+        if abs(latitude_deg - edge_deg) < _ROUNDING_DEG:
+            latitude_deg = edge_deg
+    return Position(latitude_deg, longitude_deg)
 
 
 def _check_zone(zone: int) -> None:
