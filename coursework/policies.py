@@ -179,13 +179,13 @@ def may_administer(person: Person, other: Person) -> bool:
     return administered_people(person).filter(pk=other.pk).exists()
 
 
-def may_close(person: Person, other: Person) -> bool:
+def may_close_account(person: Person, other: Person) -> bool:
     """Close or reopen an account: administrators, never their own."""
     return person.pk != other.pk and may_administer(person, other)
 
 
 def may_erase(person: Person, other: Person) -> bool:
-    return may_close(person, other)
+    return may_close_account(person, other)
 
 
 def exportable_people(person: Person) -> QuerySet[Person]:
