@@ -5,8 +5,20 @@ from typing import Self
 
 from django.core.validators import MinValueValidator
 from django.db import models
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
+
+from coursework.models.cohorts import Cohort
+from coursework.models.curriculum import Exercise
+from coursework.models.lessons import Lesson
+
+
+def _count(rows: models.QuerySet) -> Coalesce:
+    """How many rows a correlated query has, without joining them to each other."""
+    number = rows.order_by().annotate(_all=models.Value(1)).values("_all")
+    counted = number.annotate(number=models.Count("pk")).values("number")
+    return Coalesce(models.Subquery(counted), 0)
 
 
 class CourseQuerySet(models.QuerySet):
@@ -23,13 +35,28 @@ class CourseQuerySet(models.QuerySet):
         )
         return self.published().filter(~models.Exists(newer))
 
+    def one_each(self) -> Self:
+        """One row a course: its newest published version, or its draft where there is none.
+
+        Each has `draft_pk`, the number of the draft of its next version, if any.
+        """
+        same = models.Q(lineage=models.OuterRef("lineage"))
+        newer = self.published().filter(same, number__gt=models.OuterRef("number"))
+        published = self.published().filter(same)
+        rows = self.filter(
+            models.Q(~models.Exists(newer), published_at__isnull=False)
+            | models.Q(~models.Exists(published), published_at__isnull=True)
+        )
+        draft = self.drafts().filter(same).order_by().values("pk")[:1]
+        return rows.annotate(draft_pk=models.Subquery(draft))
+
     def with_numbers(self) -> Self:
-        """Each with `exercise_number` and `cohort_number`."""
-        # Rows that are counted lose the order of Meta.
+        """Each with `lesson_number`, `exercise_number`, and `cohort_number` of all versions."""
         return self.annotate(
-            exercise_number=models.Count("exercises", distinct=True),
-            cohort_number=models.Count("cohorts", distinct=True),
-        ).order_by(*Course._meta.ordering)
+            lesson_number=_count(Lesson.objects.filter(course=models.OuterRef("pk"))),
+            exercise_number=_count(Exercise.objects.filter(course=models.OuterRef("pk"))),
+            cohort_number=_count(Cohort.objects.filter(course__lineage=models.OuterRef("lineage"))),
+        )
 
 
 class Course(models.Model):

@@ -1,15 +1,16 @@
 """Changes of several rows. Each takes the acting user and runs in one transaction."""
 
+from coursework.services.attendance import mark_attendance
 from coursework.services.cohorts import add_person, enrol, start_cohort, withdraw
 from coursework.services.courses import (
     copy_course,
     discard_draft,
     frozen_sentence,
-    missing_to_publish,
     next_version,
     publish,
     require_draft,
 )
+from coursework.services.erasure import erase_person, erasure_shares, personal_data
 from coursework.services.incidents import (
     add_follow_up,
     add_note,
@@ -17,34 +18,81 @@ from coursework.services.incidents import (
     report_incident,
 )
 from coursework.services.instruments import record_check, retire, take_back
+from coursework.services.invitations import (
+    LinkClosedError,
+    invite,
+    invite_to_sign_in,
+    join_as,
+    join_new,
+    look_up,
+    open_account,
+    revoke,
+)
+from coursework.services.lessons import save_exercise, save_lesson, shift
+from coursework.services.people import (
+    close_account,
+    edit_person,
+    measure_hand,
+    reopen_account,
+    share_contact,
+)
+from coursework.services.readiness import missing_to_publish, remarks_to_publish
 from coursework.services.removal import HeldError, is_held, reason_to_stay, remove
+from coursework.services.roster import import_roster, plan_roster
 from coursework.services.safety import decide, save_settings
 from coursework.services.schools import found_school, set_password
+from coursework.services.versions import drills_at_move, move_cohort, newer_versions
 
 __all__ = [
     "HeldError",
+    "LinkClosedError",
     "add_follow_up",
     "add_note",
     "add_person",
+    "close_account",
     "close_follow_up",
     "copy_course",
     "decide",
     "discard_draft",
+    "drills_at_move",
+    "edit_person",
     "enrol",
+    "erase_person",
+    "erasure_shares",
     "found_school",
     "frozen_sentence",
+    "import_roster",
+    "invite",
+    "invite_to_sign_in",
     "is_held",
+    "join_as",
+    "join_new",
+    "look_up",
+    "mark_attendance",
+    "measure_hand",
     "missing_to_publish",
+    "move_cohort",
+    "newer_versions",
     "next_version",
+    "open_account",
+    "personal_data",
+    "plan_roster",
     "publish",
     "reason_to_stay",
     "record_check",
+    "remarks_to_publish",
     "remove",
+    "reopen_account",
     "report_incident",
     "require_draft",
     "retire",
+    "revoke",
+    "save_exercise",
+    "save_lesson",
     "save_settings",
     "set_password",
+    "share_contact",
+    "shift",
     "start_cohort",
     "take_back",
     "withdraw",

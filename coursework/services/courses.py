@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from coursework import policies
 from coursework.models import Course, Exercise, Lesson, Person
+from coursework.services.readiness import missing_to_publish
 
 
 def require_draft(by: Person, course: Course) -> Course:
@@ -36,19 +37,6 @@ def publish(by: Person, course: Course) -> Course:
     course.published_at, course.published_by = timezone.now(), by
     course.save(update_fields=["published_at", "published_by"])
     return course
-
-
-def missing_to_publish(course: Course) -> list[str]:
-    """Sentences on what a version must have before it can be published."""
-    missing = []
-    if not course.exercises.exists() and not course.lessons.exists():
-        missing.append(_("There is neither a lesson nor an exercise in it yet."))
-    if course.number > 1 and not course.change_note.strip():
-        missing.append(
-            _("It does not say yet what changed since version %(number)s.")
-            % {"number": course.number - 1}
-        )
-    return missing
 
 
 @transaction.atomic

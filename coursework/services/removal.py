@@ -16,9 +16,11 @@ from coursework.models import (
     Incident,
     Instrument,
     InstrumentCheck,
+    Lesson,
     Person,
     Site,
 )
+from coursework.services.courses import frozen_sentence
 
 RESULTS = gettext_lazy("Results have been logged there, so it stays: results are kept for good.")
 REASONS = {
@@ -27,6 +29,7 @@ REASONS = {
     Instrument: gettext_lazy("Results have been checked with it, so it stays: retire it instead."),
     Exercise: gettext_lazy("Drills of this exercise are planned or were held, so it stays."),
     Site: gettext_lazy("Drills are planned there or were held there, so it stays."),
+    Lesson: gettext_lazy("Attendance at this lesson has been taken, so it stays."),
     Course: gettext_lazy("There are cohorts of this course, so it stays."),
 }
 RECORDS = {
@@ -51,8 +54,15 @@ def _holders(thing: models.Model) -> set[type[models.Model]]:
         relation.related_model
         for relation in thing._meta.related_objects
         if relation.on_delete is models.PROTECT
-        and relation.related_model._base_manager.filter(**{relation.field.name: thing}).exists()
+        and relation.related_model._base_manager.filter(_points_to(thing, relation)).exists()
     }
+
+
+def _points_to(thing: models.Model, relation: models.ForeignObjectRel) -> models.Q:
+    if isinstance(thing, Course):
+        # A course is all its versions.
+        return models.Q(**{f"{relation.field.name}__lineage": thing.lineage})
+    return models.Q(**{relation.field.name: thing})
 
 
 def reason_to_stay(thing: models.Model) -> str | None:
@@ -65,11 +75,19 @@ def reason_to_stay(thing: models.Model) -> str | None:
 
 
 def remove(by: Person, thing: models.Model) -> None:
-    """Delete a thing with what belongs to it; HeldError where results or drills hang on it."""
+    """Delete a thing with what belongs to it; HeldError where results or drills hang on it.
+
+    A course goes with all its versions; a lesson or an exercise only from a draft.
+    """
     policies.require(policies.may_arrange(by, thing))
+    if isinstance(thing, Exercise | Lesson) and not thing.course.is_draft:
+        raise HeldError(frozen_sentence(thing.course))
     try:
         with transaction.atomic():
-            thing.delete()
+            if isinstance(thing, Course):
+                thing.versions.delete()
+            else:
+                thing.delete()
     except models.ProtectedError as error:
         holders = {type(record) for record in error.protected_objects}
         raise HeldError(_reason(thing, holders)) from error

@@ -1,0 +1,87 @@
+"""Moving a cohort to a newer version of its course."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.core.exceptions import ValidationError
+from django.db import models, transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from coursework import policies
+from coursework.models import Cohort, Course, Drill, Exercise, Person
+
+
+@dataclass(frozen=True)
+class DrillsAtMove:
+    """What becomes of a cohort's drills.
+
+    `follow`: to come and without results, their exercise is in the new version too; `orphaned`:
+    to come, but the new version lacks it; `kept`: held already, or with results.
+    """
+
+    follow: list[tuple[Drill, Exercise]]
+    orphaned: list[Drill]
+    kept: list[Drill]
+
+
+def newer_versions(cohort: Cohort) -> models.QuerySet[Course]:
+    """The published versions that a cohort can be moved to, the newest first."""
+    course = cohort.course
+    return course.versions.published().filter(number__gt=course.number)
+
+
+def drills_at_move(cohort: Cohort, course: Course, now: datetime) -> DrillsAtMove:
+    """What happens to each drill of a cohort that moves to `course` at that instant."""
+    exercises = {exercise.key: exercise for exercise in course.exercises.all()}
+    drills = list(cohort.drills.with_places().order_by("starts_at", "id"))
+    recorded = _with_results(cohort)
+    follow, orphaned, kept = [], [], []
+    for drill in drills:
+        if drill.pk in recorded or drill.starts_at <= now:
+            kept.append(drill)
+        elif drill.exercise.key in exercises:
+            follow.append((drill, exercises[drill.exercise.key]))
+        elif drill.exercise.course_id != course.pk:
+            orphaned.append(drill)
+    return DrillsAtMove(follow, orphaned, kept)
+
+
+@transaction.atomic
+def move_cohort(
+    by: Person, cohort: Cohort, course: Course, *, now: datetime | None = None
+) -> DrillsAtMove:
+    """Put a cohort on a newer version; its drills to come follow by the key of their exercise."""
+    policies.require(policies.may_arrange(by, cohort))
+    cohort = Cohort.objects.select_for_update().select_related("course").get(pk=cohort.pk)
+    if not newer_versions(cohort).filter(pk=course.pk).exists():
+        raise ValidationError(_("A cohort moves to a newer published version of its own course."))
+    if course.cohorts.filter(name=cohort.name).exists():
+        raise ValidationError(
+            _("Another cohort of that version is called “%(name)s”. Rename one of them first."),
+            params={"name": cohort.name},
+        )
+    drills = drills_at_move(cohort, course, now or timezone.now())
+    for drill, exercise in drills.follow:
+        drill.exercise = exercise
+    Drill.objects.bulk_update([drill for drill, _exercise in drills.follow], ["exercise"])
+    cohort.course = course
+    cohort.save(update_fields=["course"])
+    return drills
+
+
+def _with_results(cohort: Cohort) -> set[int]:
+    """Numbers of the cohort's drills that records of other parts of the program rest on.
+
+    Plans and decisions of coursework itself do not hold a drill to its exercise; results do.
+    """
+    found: set[int] = set()
+    for relation in Drill._meta.related_objects:
+        if relation.on_delete is models.PROTECT and relation.related_model._meta.app_label != (
+            Drill._meta.app_label
+        ):
+            rows = relation.related_model._base_manager.filter(
+                **{f"{relation.field.name}__cohort": cohort}
+            )
+            found.update(rows.values_list(relation.field.attname, flat=True).distinct())
+    return found
