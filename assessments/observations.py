@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from coursework.models import Drill, Instrument, ReferenceMark
+from coursework.models import Drill, Instrument, Method, ReferenceMark
+from coursework.models.methods import is_travel
 from solar.clock import resolve_local, zone_of
 
 OBSERVED_COLUMNS = (
@@ -51,14 +52,45 @@ SETTING_COLUMNS = (
 
 ROW_COLUMNS = ("attempt", *SETTING_COLUMNS, *OBSERVED_COLUMNS)
 
+_MEASURED = ("measured_m", "measured_u_m", "measured_u_percent")
+TRAVEL_COLUMNS: dict[str, tuple[str, ...]] = {
+    Method.PACE_COUNT: ("paces", "paces_per_100_m", *_MEASURED),
+    Method.DISTANCE: ("told_m", *_MEASURED),
+    Method.LEG: (
+        "start_lat",
+        "start_lon",
+        "goal_lat",
+        "goal_lon",
+        "point_u_m",
+        "arrival_lat",
+        "arrival_lon",
+        "arrival_u_m",
+    ),
+    Method.POSITION: ("true_lat", "true_lon", "point_u_m", "plotted_lat", "plotted_lon"),
+    Method.CHECKLIST: (),
+}
+"""What the assessor fills in beside the time where no line is laid, by method."""
+
+TRAVEL_SETTING_COLUMNS = (
+    "method",
+    "lat",
+    "lon",
+    "elevation_m",
+    "zone",
+    "tolerance",
+    "judged_on",
+    "rule",
+)
+"""The setting of such a result; its tolerance is in the unit of the method."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Observation:
     """One attempt as observed and checked.
 
-    `columns` holds texts of the batch format by column name (`OBSERVED_COLUMNS`; one left out
-    is blank). The instrument gives its correction and reading uncertainty, and the reference
-    mark its bearing, wherever the columns leave those blank.
+    `columns` holds texts of the batch format by column name (`observed_columns` of the method;
+    one left out is blank). The instrument gives its correction and reading uncertainty, and the
+    reference mark its bearing, wherever the columns leave those blank.
     """
 
     columns: Mapping[str, str]
@@ -69,12 +101,15 @@ class Observation:
     ground: str = ""
     remark: str = ""
 
-    def filled(self) -> dict[str, str]:
-        """All observed columns as texts, those of instrument and mark filled in."""
-        unknown = set(self.columns) - set(OBSERVED_COLUMNS)
+    def filled(self, method: str = "") -> dict[str, str]:
+        """All columns observed for the method, those of instrument and mark filled in."""
+        names = observed_columns(method)
+        unknown = set(self.columns) - set(names)
         if unknown:
             raise ValueError(f"not columns of an observation: {', '.join(sorted(unknown))}")
-        row = {name: str(self.columns.get(name, "")).strip() for name in OBSERVED_COLUMNS}
+        row = {name: str(self.columns.get(name, "")).strip() for name in names}
+        if is_travel(method):
+            return row
         if self.instrument is not None:
             if row["check"] == "compass" and not row["correction_deg"]:
                 row["correction_deg"] = number_text(self.instrument.correction_deg)
@@ -83,6 +118,16 @@ class Observation:
         if self.mark is not None and not row["landmark_deg"]:
             row["landmark_deg"] = number_text(self.mark.bearing_deg)
         return row
+
+
+def observed_columns(method: str) -> tuple[str, ...]:
+    """What the assessor fills in for a method; without one, for a line that is laid."""
+    return ("times", *TRAVEL_COLUMNS[Method(method)]) if is_travel(method) else OBSERVED_COLUMNS
+
+
+def setting_columns(method: str) -> tuple[str, ...]:
+    """What comes from site and exercise, and stays as it was that day."""
+    return TRAVEL_SETTING_COLUMNS if is_travel(method) else SETTING_COLUMNS
 
 
 def number_text(value: float) -> str:
@@ -102,7 +147,7 @@ def local_time(word: str, zone: str) -> datetime:
 def setting_of(drill: Drill) -> dict[str, str]:
     """The batch columns of the drill's place and standard, as they stand now."""
     site, exercise = drill.site, drill.exercise
-    return {
+    setting = {
         "method": exercise.method,
         "lat": number_text(site.latitude_deg),
         "lon": number_text(site.longitude_deg),
@@ -116,6 +161,8 @@ def setting_of(drill: Drill) -> dict[str, str]:
         "judged_on": exercise.judged_on,
         "rule": exercise.rule,
     }
+    setting["tolerance"] = setting["tolerance_deg"]
+    return {name: setting[name] for name in setting_columns(exercise.method)}
 
 
 def facts_of(drill: Drill) -> dict[str, Any]:

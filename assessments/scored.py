@@ -10,11 +10,12 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 import solar
-from assessments.models import Attempt, Revision
+from assessments.models import Attempt, Revision, Side
 from assessments.models.revisions import SCORE_FIELDS
 from assessments.observations import ROW_COLUMNS, Observation, local_time
+from assessments.refusals import Refused
 from assessments.uncertainty import standard_parts
-from coursework.models import Person
+from coursework.models import Person, Unit
 from solar.clock import zone_of
 from solar.scoring import Scores, score
 
@@ -24,32 +25,26 @@ CLOCK_ALLOWANCE = timedelta(minutes=5)
 """How far a device's clock may run ahead of the server's before its times are refused."""
 
 
-class Refused(ValueError):  # noqa: N818 - named for what it says to the assessor
-    """A result that cannot be stored. `field` is the column or part it is about, '' for all."""
-
-    def __init__(self, field: str, sentence: str, *, position: int = 0) -> None:
-        super().__init__(sentence)
-        self.field = field
-        self.sentence = sentence
-        self.position = position
-
-
 def score_rows(rows: Sequence[dict[str, str]], positions: Sequence[int], now: datetime) -> Scores:
     """The scores of batch rows; Refused for the first that cannot be scored or is still to come.
 
     `positions` are the places of the rows among what was sent, for the refusal.
     """
     scores = score({name: [row[name] for row in rows] for name in ROW_COLUMNS})
+    too_late = now + CLOCK_ALLOWANCE
     for i, (row, position) in enumerate(zip(rows, positions, strict=True)):
         if scores.columns["problem"][i]:
             raise refusal_of(scores, i, row, position)
-        future = _("That time is still to come.")
-        if scores.observed_at[i] > now + CLOCK_ALLOWANCE:
-            raise Refused("times" if row["times"] else "date", future, position=position)
+        if scores.observed_at[i] > too_late:
+            raise Refused("times" if row["times"] else "date", to_come(), position=position)
         check_time = row["check_time"] and local_time(row["check_time"], row["zone"])
-        if check_time and check_time > now + CLOCK_ALLOWANCE:
-            raise Refused("check_time", future, position=position)
+        if check_time and check_time > too_late:
+            raise Refused("check_time", to_come(), position=position)
     return scores
+
+
+def to_come() -> str:
+    return _("That time is still to come.")
 
 
 def refusal_of(scores: Scores, i: int, row: dict[str, str], position: int) -> Refused:
@@ -92,6 +87,8 @@ def new_revision(
         last_time=scores.observed_at[i],
         check_time=local_time(row["check_time"], row["zone"]) if row["check_time"] else None,
     )
+    own = row["judged_on"] == "own"
+    judged_deg = numbers["own_error_deg" if own else "error_deg"]
     return Revision(
         attempt=attempt,
         number=1,
@@ -106,11 +103,22 @@ def new_revision(
         ground=observation.ground,
         remark=observation.remark,
         **numbers,
+        score_value=judged_deg,
+        score_unit=Unit.DEGREES,
+        score_side=side_of(judged_deg),
+        score_expanded_u=numbers["expanded_uncertainty_deg"],
         verdict=scores.columns["verdict"][i],
         drawing=scores.drawing(i),
         engine=solar.ENGINE,
         magnetic_model=scores.magnetic_model[i],
     )
+
+
+def side_of(error_deg: float) -> str:
+    """Right or left; none where the line is right, or turned by half a circle."""
+    if error_deg == 0.0 or abs(error_deg) == 180.0:
+        return ""
+    return Side.RIGHT if error_deg > 0.0 else Side.LEFT
 
 
 def numbers_of(scores: Scores, i: int, facts: dict[str, Any]) -> dict[str, float | None]:

@@ -12,26 +12,19 @@ from django.utils.translation import gettext as _
 
 from assessments import policies
 from assessments.models import Attempt, Revision
-from assessments.models.revisions import SCORE_FIELDS
 from assessments.observations import (
     BLANK_MEANS,
-    OBSERVED_COLUMNS,
-    ROW_COLUMNS,
-    SETTING_COLUMNS,
     Observation,
     facts_of,
+    observed_columns,
+    setting_columns,
     setting_of,
 )
-from assessments.scored import (
-    Refused,
-    check_texts,
-    new_revision,
-    numbers_of,
-    refusal_of,
-    score_rows,
-)
+from assessments.recomputing import Difference, recompute_difference
+from assessments.refusals import Refused
+from assessments.scored import check_texts
+from assessments.scoring import Result, revisions_of
 from coursework.models import Drill, Enrolment, Person, Role
-from solar.scoring import score
 
 __all__ = [
     "Difference",
@@ -52,32 +45,6 @@ class Entry:
     student: Person
     observation: Observation
     key: uuid.UUID = field(default_factory=uuid.uuid4)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Difference:
-    """One number of a stored score beside what the engine gives today, degrees."""
-
-    column: str
-    stored: float | None
-    fresh: float | None
-
-    @property
-    def name(self) -> str:
-        return str(Revision._meta.get_field(self.column).verbose_name)
-
-    @property
-    def change(self) -> float | None:
-        if self.stored is None or self.fresh is None:
-            return None
-        return self.fresh - self.stored
-
-    @property
-    def is_changed(self) -> bool:
-        """Whether it differs by more than the last of the three decimals that are kept."""
-        if self.change is None:
-            return self.stored is not self.fresh
-        return abs(self.change) > 0.0005
 
 
 def record_attempt(
@@ -107,7 +74,11 @@ def record_attempts(
     now = now or timezone.now()
     _check_people(by, entries)
     rows = [
-        {"attempt": str(entry.key), **setting_of(entry.drill), **entry.observation.filled()}
+        {
+            "attempt": str(entry.key),
+            **setting_of(entry.drill),
+            **entry.observation.filled(entry.drill.exercise.method),
+        }
         for entry in entries
     ]
     try:
@@ -150,8 +121,8 @@ def correct_attempt(
     with transaction.atomic():
         attempt = Attempt.objects.select_for_update().get(pk=attempt.pk)
         last = Revision.objects.get(pk=attempt.current_id)
-        setting = {name: last.inputs[name] for name in SETTING_COLUMNS}
-        row = {"attempt": str(attempt.key), **setting, **observation.filled()}
+        setting = {name: last.inputs[name] for name in setting_columns(last.method)}
+        row = {"attempt": str(attempt.key), **setting, **observation.filled(last.method)}
         if _same_content(last, row, observation):
             if last.number > 1 and last.recorded_by_id == by.pk and last.reason == reason:
                 return last  # the same correction, sent twice
@@ -161,10 +132,8 @@ def correct_attempt(
                 "", _("Someone corrected this attempt meanwhile. Look at it before you go on.")
             )
         _check_belongings(attempt.drill, observation, 0)
-        scores = score_rows([row], [0], now)
-        revision = new_revision(
-            attempt, scores, 0, row=row, by=by, observation=observation, facts=last.facts, now=now
-        )
+        result = Result(attempt=attempt, row=row, observation=observation, facts=last.facts)
+        (revision,) = revisions_of([result], by=by, now=now)
         revision.number = last.number + 1
         revision.reason = reason
         check_texts(revision, 0)
@@ -172,21 +141,6 @@ def correct_attempt(
         attempt.current = revision
         attempt.save(update_fields=["current"])
     return revision
-
-
-def recompute_difference(revision: Revision) -> list[Difference]:
-    """The stored score beside the one today's engine gives for the same inputs; stores nothing.
-
-    Refused where today's engine cannot score the inputs at all.
-    """
-    scores = score({name: [revision.inputs[name]] for name in ROW_COLUMNS})
-    if scores.columns["problem"][0]:
-        raise refusal_of(scores, 0, revision.inputs, 0)
-    fresh = numbers_of(scores, 0, revision.facts)
-    return [
-        Difference(column=name, stored=getattr(revision, name), fresh=fresh[name])
-        for name in SCORE_FIELDS
-    ]
 
 
 def _check_people(by: Person, entries: Sequence[Entry]) -> None:
@@ -246,7 +200,11 @@ def _already_stored(
 def _same_content(revision: Revision, row: dict[str, str], observation: Observation) -> bool:
     # Place and standard are left out: a site mended between two sends is no other result.
     return (
-        all(_said(revision.inputs, name) == _said(row, name) for name in OBSERVED_COLUMNS)
+        revision.method == row["method"]
+        and all(
+            _said(revision.inputs, name) == _said(row, name)
+            for name in observed_columns(row["method"])
+        )
         and revision.instrument_id == (observation.instrument and observation.instrument.pk)
         and revision.steps_met == list(observation.steps_met)
         and (revision.sky, revision.ground, revision.remark)
@@ -264,9 +222,8 @@ def _store(
 ) -> dict[uuid.UUID, Attempt]:
     if not new:
         return {}
-    scores = score_rows([row for _, _, row in new], [position for position, _, _ in new], now)
-    attempts, revisions = [], []
-    for i, (position, entry, row) in enumerate(new):
+    results = []
+    for position, entry, row in new:
         drill = entry.drill
         attempt = Attempt(
             key=entry.key,
@@ -278,12 +235,19 @@ def _store(
             created_at=now,
         )
         facts = {**facts_of(drill), "student": entry.student.name}
-        revision = new_revision(
-            attempt, scores, i, row=row, by=by, observation=entry.observation, facts=facts, now=now
+        results.append(
+            Result(
+                attempt=attempt,
+                row=row,
+                observation=entry.observation,
+                facts=facts,
+                position=position,
+            )
         )
-        check_texts(revision, position)
-        attempts.append(attempt)
-        revisions.append(revision)
+    attempts = [result.attempt for result in results]
+    revisions = revisions_of(results, by=by, now=now)
+    for result, revision in zip(results, revisions, strict=True):
+        check_texts(revision, result.position)
     Attempt.objects.bulk_create(attempts)
     Revision.objects.bulk_create(revisions)
     for attempt, revision in zip(attempts, revisions, strict=True):

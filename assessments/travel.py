@@ -1,7 +1,7 @@
 """Results in which no line is laid, scored: distances, legs, positions and checklists.
 
-A row is columns of text, as for lines: `times` and what `COLUMNS` names for the method, with
-the setting of `TRAVEL_SETTING_COLUMNS`. Coordinates are decimal degrees, north and east
+A row is columns of text, as for lines: those of `observations.observed_columns` and of
+`observations.setting_columns`. Coordinates are decimal degrees, north and east
 positive; a standard uncertainty left blank is that of `solar.travel`.
 """
 
@@ -12,30 +12,12 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from assessments.observations import TRAVEL_COLUMNS
 from assessments.refusals import Refused
 from coursework.models import JudgedOn, Method, Unit
 from solar import travel
 from solar.bearings import bearing_deg
 from solar.decision import decide
-
-_MEASURED = ("measured_m", "measured_u_m", "measured_u_percent")
-COLUMNS: dict[str, tuple[str, ...]] = {
-    Method.PACE_COUNT: ("paces", "paces_per_100_m", *_MEASURED),
-    Method.DISTANCE: ("told_m", *_MEASURED),
-    Method.LEG: (
-        "start_lat",
-        "start_lon",
-        "goal_lat",
-        "goal_lon",
-        "point_u_m",
-        "arrival_lat",
-        "arrival_lon",
-        "arrival_u_m",
-    ),
-    Method.POSITION: ("true_lat", "true_lon", "point_u_m", "plotted_lat", "plotted_lon"),
-    Method.CHECKLIST: (),
-}
-"""What the assessor records beside the time, by method."""
 
 _BLANK_IS_ALLOWED = {"measured_u_m", "measured_u_percent", "point_u_m", "arrival_u_m"}
 _LARGEST = {
@@ -76,7 +58,7 @@ def score_row(
     method = row["method"]
     if method == Method.CHECKLIST:
         return _checklist(steps, steps_met)
-    numbers = {name: _number(row, name) for name in COLUMNS[Method(method)]}
+    numbers = {name: _number(row, name) for name in TRAVEL_COLUMNS[Method(method)]}
     return _SCORERS[Method(method)](row, numbers)
 
 

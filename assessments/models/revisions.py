@@ -10,6 +10,8 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from assessments.observations import local_time
+from coursework.models import Method, Unit
+from coursework.models.methods import is_travel
 from solar.bearings import wrap_deg
 
 SCORE_FIELDS = (
@@ -36,6 +38,13 @@ class Verdict(models.TextChoices):
     CLOSE = "too close to call", _("too close to call")
 
 
+class Side(models.TextChoices):
+    RIGHT = "right", _("right")
+    LEFT = "left", _("left")
+    OVER = "over", _("over")
+    UNDER = "under", _("under")
+
+
 class Revision(models.Model):
     """What was observed and checked, as recorded at one moment, with the score it got then.
 
@@ -43,6 +52,9 @@ class Revision(models.Model):
     standard and check are all in it, so the score can be worked out again from this row
     alone. The stored score is never replaced; recomputing shows a difference.
     Angles are degrees; errors are positive to the right.
+
+    `score_value` is what the standard is held against, in `score_unit`, whatever was done;
+    the fields in degrees are blank where no line was laid, and `results` has the numbers then.
     """
 
     attempt = models.ForeignKey("assessments.Attempt", models.PROTECT, related_name="revisions")
@@ -67,17 +79,25 @@ class Revision(models.Model):
     ground = models.CharField(_("ground"), max_length=120, blank=True)
     remark = models.TextField(_("remark"), blank=True, validators=[MaxLengthValidator(2000)])
 
-    laid_true_deg = models.FloatField(_("laid line, true"))
-    error_deg = models.FloatField(_("result error"))
-    method_error_deg = models.FloatField(_("method error"))
-    own_error_deg = models.FloatField(_("own error"))
+    score_value = models.FloatField(
+        _("score"), help_text=_("Right, over and plain sizes are positive; left and under not.")
+    )
+    score_unit = models.CharField(_("unit of the score"), max_length=10, choices=Unit)
+    score_side = models.CharField(_("side of the score"), max_length=10, choices=Side, blank=True)
+    score_expanded_u = models.FloatField(_("expanded uncertainty of the score"))
+    results = models.JSONField(default=dict, blank=True)
+
+    laid_true_deg = models.FloatField(_("laid line, true"), null=True)
+    error_deg = models.FloatField(_("result error"), null=True)
+    method_error_deg = models.FloatField(_("method error"), null=True)
+    own_error_deg = models.FloatField(_("own error"), null=True)
     counting_error_deg = models.FloatField(_("counting error"), null=True)
     correction_error_deg = models.FloatField(_("correction error"), null=True)
     marking_scatter_deg = models.FloatField(_("marking scatter"), null=True)
-    expanded_uncertainty_deg = models.FloatField(_("expanded uncertainty"))
+    expanded_uncertainty_deg = models.FloatField(_("expanded uncertainty"), null=True)
     verdict = models.CharField(_("verdict"), max_length=20, choices=Verdict)
-    sun_azimuth_deg = models.FloatField(_("sun's azimuth"))
-    sun_elevation_deg = models.FloatField(_("sun's elevation"))
+    sun_azimuth_deg = models.FloatField(_("sun's azimuth"), null=True)
+    sun_elevation_deg = models.FloatField(_("sun's elevation"), null=True)
     declination_used_deg = models.FloatField(_("declination used"), null=True)
     drawing = models.JSONField(
         help_text=_("Bearings and lengths of the drawing, as computed with the score.")
@@ -95,6 +115,21 @@ class Revision(models.Model):
 
     def __str__(self) -> str:
         return f"{self.attempt}, revision {self.number}"
+
+    @property
+    def method(self) -> str:
+        """The method as it stood (a value of `Method`)."""
+        return self.inputs.get("method", "")
+
+    @property
+    def is_travel(self) -> bool:
+        """Whether no line was laid, so that there are no bearings but `results`."""
+        return is_travel(self.method)
+
+    @property
+    def tolerance(self) -> float:
+        """The tolerance in the unit of the score; 0 for a checklist."""
+        return float(self.inputs["tolerance" if self.is_travel else "tolerance_deg"])
 
     @property
     def zone(self) -> ZoneInfo:
@@ -165,4 +200,7 @@ class Revision(models.Model):
     @property
     def can_show_within(self) -> bool:
         """Whether the check was fine enough for any line to be shown within the tolerance."""
-        return not self.is_guarded or self.expanded_uncertainty_deg < self.tolerance_deg
+        if not self.is_guarded or self.method == Method.CHECKLIST:
+            return True
+        expanded = self.score_expanded_u if self.is_travel else self.expanded_uncertainty_deg
+        return expanded < self.tolerance

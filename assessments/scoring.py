@@ -1,0 +1,95 @@
+"""Results into revisions: lines through the engine of the sun, all else through its own."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+import solar
+from assessments.models import Attempt, Revision
+from assessments.observations import Observation, local_time
+from assessments.refusals import Refused
+from assessments.scored import CLOCK_ALLOWANCE, new_revision, score_rows, to_come
+from assessments.travel import score_row
+from coursework.models import Person
+from coursework.models.methods import is_travel
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """One attempt with what was observed of it. `position`: its place among what was sent."""
+
+    attempt: Attempt
+    row: dict[str, str]
+    observation: Observation
+    facts: dict[str, Any]
+    position: int = 0
+
+
+def revisions_of(results: Sequence[Result], *, by: Person, now: datetime) -> list[Revision]:
+    """The first revisions of results with their scores, in the same order, not yet saved.
+
+    Refused for the first that cannot be scored or is still to come.
+    """
+    lines = [result for result in results if not is_travel(result.row["method"])]
+    scored: dict[int, Revision] = {}
+    if lines:
+        rows, positions = [line.row for line in lines], [line.position for line in lines]
+        scores = score_rows(rows, positions, now)
+        for i, line in enumerate(lines):
+            scored[id(line)] = new_revision(
+                line.attempt,
+                scores,
+                i,
+                row=line.row,
+                by=by,
+                observation=line.observation,
+                facts=line.facts,
+                now=now,
+            )
+    return [scored.get(id(result)) or _travelled(result, by, now) for result in results]
+
+
+def _travelled(result: Result, by: Person, now: datetime) -> Revision:
+    """The revision of a distance, leg, position or checklist."""
+    row, observation = result.row, result.observation
+    try:
+        observed_at = _observed_at(row, now)
+        score = score_row(row, steps=tuple(result.facts["steps"]), steps_met=observation.steps_met)
+    except Refused as refused:
+        raise Refused(refused.field, refused.sentence, position=result.position) from refused
+    return Revision(
+        attempt=result.attempt,
+        number=1,
+        recorded_by=by,
+        recorded_at=now,
+        inputs=row,
+        observed_at=observed_at,
+        facts={**result.facts, "assessor": by.name, "instrument": "", "mark": ""},
+        steps_met=list(observation.steps_met),
+        sky=observation.sky,
+        ground=observation.ground,
+        remark=observation.remark,
+        score_value=score.value,
+        score_unit=score.unit,
+        score_side=score.side,
+        score_expanded_u=score.expanded_u,
+        results=score.results,
+        verdict=score.verdict,
+        drawing=score.drawing,
+        engine=solar.ENGINE,
+    )
+
+
+def _observed_at(row: dict[str, str], now: datetime) -> datetime:
+    if not row["times"]:
+        raise Refused("times", _("Enter the time."))
+    try:
+        observed_at = local_time(row["times"], row["zone"])
+    except ValueError as error:
+        raise Refused("times", str(error)) from error
+    if observed_at > now + CLOCK_ALLOWANCE:
+        raise Refused("times", to_come())
+    return observed_at
