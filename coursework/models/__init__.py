@@ -12,7 +12,7 @@ from coursework.models.invitations import Invitation
 from coursework.models.lessons import Attendance, Lesson
 from coursework.models.methods import JudgedOn, Method, Rule, Unit
 from coursework.models.people import Person, School
-from coursework.models.places import ReferenceMark, Site
+from coursework.models.places import CompassHeading, ReferenceMark, Site
 from coursework.models.safety import Aspect, Decision, Outcome
 from coursework.models.settings import HeatLimits, HeatMeasure, HeatUnit, SchoolSettings
 
@@ -21,6 +21,7 @@ __all__ = [
     "Aspect",
     "Attendance",
     "Cohort",
+    "CompassHeading",
     "Contact",
     "Course",
     "Decision",

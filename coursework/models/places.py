@@ -8,8 +8,16 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from coursework.coordinates import Position
+from solar.bearings import bearing_deg
 from solar.clock import is_zone
 from solar.horizon import TerrainHorizon
+from solar.travel import WGS84
+
+LATITUDE_LIMITS = [MinValueValidator(-89.0), MaxValueValidator(89.0)]
+LONGITUDE_LIMITS = [MinValueValidator(-180.0), MaxValueValidator(180.0)]
+MARK_U_DEG = 0.5
+"""Standard uncertainty of a mark's bearing where none is given (common practice)."""
 
 
 def validate_zone(name: str) -> None:
@@ -22,6 +30,19 @@ def validate_horizon(text: str) -> None:
         TerrainHorizon.parse(text)
     except ValueError as error:
         raise ValidationError(str(error)) from error
+
+
+class CompassHeading(models.IntegerChoices):
+    """The eight points that a person without a compass can hold to, as true bearings."""
+
+    NORTH = 0, _("north")
+    NORTH_EAST = 45, _("north-east")
+    EAST = 90, _("east")
+    SOUTH_EAST = 135, _("south-east")
+    SOUTH = 180, _("south")
+    SOUTH_WEST = 225, _("south-west")
+    WEST = 270, _("west")
+    NORTH_WEST = 315, _("north-west")
 
 
 class SiteQuerySet(models.QuerySet):
@@ -37,12 +58,8 @@ class Site(models.Model):
 
     school = models.ForeignKey("coursework.School", models.CASCADE, related_name="sites")
     name = models.CharField(_("name"), max_length=120)
-    latitude_deg = models.FloatField(
-        _("latitude"), validators=[MinValueValidator(-89.0), MaxValueValidator(89.0)]
-    )
-    longitude_deg = models.FloatField(
-        _("longitude"), validators=[MinValueValidator(-180.0), MaxValueValidator(180.0)]
-    )
+    latitude_deg = models.FloatField(_("latitude"), validators=LATITUDE_LIMITS)
+    longitude_deg = models.FloatField(_("longitude"), validators=LONGITUDE_LIMITS)
     elevation_m = models.FloatField(
         _("elevation"),
         default=0.0,
@@ -70,6 +87,26 @@ class Site(models.Model):
     )
     hazards = models.TextField(_("hazards"), blank=True)
     emergency = models.TextField(_("emergency notes"), blank=True)
+    rally_words = models.TextField(_("rally point in words"), blank=True)
+    rally_latitude_deg = models.FloatField(
+        _("latitude of the rally point"), null=True, blank=True, validators=LATITUDE_LIMITS
+    )
+    rally_longitude_deg = models.FloatField(
+        _("longitude of the rally point"), null=True, blank=True, validators=LONGITUDE_LIMITS
+    )
+    lost_steps = models.TextField(_("when someone is lost"), blank=True)
+    safe_heading_deg = models.PositiveSmallIntegerField(
+        _("safe heading"), choices=CompassHeading.choices, null=True, blank=True
+    )
+    safe_heading_to = models.CharField(
+        _("what the safe heading reaches"), max_length=200, blank=True
+    )
+    students_per_instructor = models.PositiveSmallIntegerField(
+        _("most students per instructor"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1), MaxValueValidator(50)],
+    )
 
     objects = SiteQuerySet.as_manager()
 
@@ -78,11 +115,32 @@ class Site(models.Model):
         verbose_name_plural = _("sites")
         ordering = ["name", "id"]
         constraints = [
-            models.UniqueConstraint(fields=["school", "name"], name="site_name_once_a_school")
+            models.UniqueConstraint(fields=["school", "name"], name="site_name_once_a_school"),
+            models.CheckConstraint(
+                name="site_rally_point_whole",
+                condition=models.Q(
+                    rally_latitude_deg__isnull=True, rally_longitude_deg__isnull=True
+                )
+                | models.Q(rally_latitude_deg__isnull=False, rally_longitude_deg__isnull=False),
+            ),
         ]
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def position(self) -> Position:
+        return Position(self.latitude_deg, self.longitude_deg)
+
+    @property
+    def rally_position(self) -> Position | None:
+        return _position(self.rally_latitude_deg, self.rally_longitude_deg)
+
+    @property
+    def rally_way(self) -> tuple[float, float] | None:
+        """True bearing (degrees) and distance (m) to the rally point; None without a position."""
+        rally = self.rally_position
+        return None if rally is None else way(self.position, rally)
 
     @property
     def zone_info(self) -> ZoneInfo:
@@ -94,12 +152,27 @@ class Site(models.Model):
 
 
 class ReferenceMark(models.Model):
-    """Something that can be seen from a site and whose true bearing from it is known."""
+    """Something that can be seen from a site and whose true bearing from it is known.
+
+    Where the mark has coordinates its bearing is that of the geodesic from the site, kept in
+    step by `aim`; otherwise the bearing was measured.
+    """
 
     site = models.ForeignKey(Site, models.CASCADE, related_name="marks")
     name = models.CharField(_("name"), max_length=120)
     bearing_deg = models.FloatField(
         _("true bearing"), validators=[MinValueValidator(0.0), MaxValueValidator(360.0)]
+    )
+    bearing_u_deg = models.FloatField(
+        _("standard uncertainty of the bearing"),
+        default=MARK_U_DEG,
+        validators=[MinValueValidator(0.01), MaxValueValidator(5.0)],
+    )
+    latitude_deg = models.FloatField(
+        _("latitude"), null=True, blank=True, validators=LATITUDE_LIMITS
+    )
+    longitude_deg = models.FloatField(
+        _("longitude"), null=True, blank=True, validators=LONGITUDE_LIMITS
     )
 
     class Meta:
@@ -107,8 +180,41 @@ class ReferenceMark(models.Model):
         verbose_name_plural = _("reference marks")
         ordering = ["bearing_deg", "id"]
         constraints = [
-            models.UniqueConstraint(fields=["site", "name"], name="mark_name_once_a_site")
+            models.UniqueConstraint(fields=["site", "name"], name="mark_name_once_a_site"),
+            models.CheckConstraint(
+                name="mark_position_whole",
+                condition=models.Q(latitude_deg__isnull=True, longitude_deg__isnull=True)
+                | models.Q(latitude_deg__isnull=False, longitude_deg__isnull=False),
+            ),
         ]
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def position(self) -> Position | None:
+        return _position(self.latitude_deg, self.longitude_deg)
+
+    @property
+    def distance_m(self) -> float | None:
+        """Along the geodesic from the site; None for a mark without coordinates."""
+        return None if self.position is None else way(self.site.position, self.position)[1]
+
+    def aim(self) -> None:
+        """Take the bearing from the coordinates of mark and site, where the mark has some."""
+        if self.position is not None:
+            self.bearing_deg = way(self.site.position, self.position)[0]
+
+
+def way(start: Position, end: Position) -> tuple[float, float]:
+    """True bearing at the start (degrees, 0 to below 360) and length (m) of the geodesic."""
+    azimuth_deg, _back_deg, length_m = WGS84.inv(
+        start.longitude_deg, start.latitude_deg, end.longitude_deg, end.latitude_deg
+    )
+    return float(bearing_deg(azimuth_deg)), float(length_m)
+
+
+def _position(latitude_deg: float | None, longitude_deg: float | None) -> Position | None:
+    if latitude_deg is None or longitude_deg is None:
+        return None
+    return Position(latitude_deg, longitude_deg)
