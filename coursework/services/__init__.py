@@ -40,7 +40,7 @@ from coursework.services.readiness import missing_to_publish, remarks_to_publish
 from coursework.services.removal import HeldError, is_held, reason_to_stay, remove
 from coursework.services.roster import import_roster, plan_roster
 from coursework.services.safety import decide, save_settings
-from coursework.services.schools import found_school, set_password
+from coursework.services.schools import found_first_school, found_school, set_password
 from coursework.services.versions import drills_at_move, move_cohort, newer_versions
 
 __all__ = [
@@ -59,6 +59,7 @@ __all__ = [
     "enrol",
     "erase_person",
     "erasure_shares",
+    "found_first_school",
     "found_school",
     "frozen_sentence",
     "import_roster",

@@ -1,18 +1,50 @@
 """A school's beginning, and first passwords."""
 
-from django.db import transaction
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from coursework import policies
 from coursework.models import Person, School
 
 
+def found_first_school(*, name: str, admin_name: str, username: str, password: str) -> Person:
+    """The first school of an empty installation; ValidationError where there is one already."""
+    try:
+        with transaction.atomic():
+            person = found_school(
+                name=name,
+                admin_name=admin_name,
+                username=username,
+                password=password,
+                is_first=True,
+            )
+            # Looked at after the row is in, which only one of several at once can have.
+            if School.objects.exclude(pk=person.school_id).exists():
+                raise _already_there()
+    except IntegrityError as error:
+        raise _already_there() from error
+    return person
+
+
+def _already_there() -> ValidationError:
+    return ValidationError(_("This installation has a school already. Sign in instead."))
+
+
 @transaction.atomic
-def found_school(*, name: str, admin_name: str, username: str, password: str) -> Person:
+def found_school(
+    *,
+    name: str,
+    admin_name: str,
+    username: str,
+    password: str,
+    is_first: bool | None = None,
+) -> Person:
     """A new school with its first administrator, who is returned.
 
     There is no acting user: no one belongs to a school that does not exist.
     """
-    school = School(name=name)
+    school = School(name=name, is_first=is_first)
     school.full_clean()
     school.save()
     person = Person(name=admin_name, username=username, school=school, is_school_admin=True)

@@ -1,0 +1,81 @@
+"""What results hold about a person: given out, and erased as far as no record rests on it."""
+
+from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
+
+from assessments.models import Attempt, Revision
+from coursework.traces import Trace, declare, declare_renamer, without_name
+
+RESULT_COLUMNS = (
+    "key",
+    "exercise__title",
+    "method",
+    "assessed",
+    "created_at",
+    "drill__site__name",
+    "drill__cohort__name",
+    "current__observed_at",
+    "current__inputs",
+    "current__facts__assessor",
+    "current__steps_met",
+    "current__sky",
+    "current__ground",
+    "current__remark",
+    "current__reason",
+    "current__laid_true_deg",
+    "current__error_deg",
+    "current__method_error_deg",
+    "current__own_error_deg",
+    "current__expanded_uncertainty_deg",
+    "current__verdict",
+)
+
+
+def declare_assessments() -> None:
+    declare(
+        Trace(
+            field="assessments.Attempt.student",
+            words=_("results"),
+            columns=RESULT_COLUMNS,
+            going=practice,
+            remove=remove_attempts,
+        ),
+        Trace(field="assessments.Revision.recorded_by", words=_("results logged or corrected")),
+    )
+    declare_renamer(rename_frozen)
+
+
+def practice(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
+    """Those that no certificate can rest on: erasure removes them."""
+    return attempts.filter(assessed=False)
+
+
+def remove_attempts(attempts: QuerySet[Attempt]) -> None:
+    """Attempts and their revisions, which otherwise hold each other."""
+    keys = list(attempts.values_list("pk", flat=True))
+    Attempt.objects.filter(pk__in=keys).update(current=None)
+    Revision.objects.filter(attempt__in=keys).delete()
+    Attempt.objects.filter(pk__in=keys).delete()
+
+
+def rename_frozen(person, label: str) -> None:
+    """Put the label for the name in the frozen facts and the texts of revisions."""
+    about = Revision.objects.filter(attempt__student=person)
+    for revision in about.iterator():
+        revision.facts["student"] = label
+        _save(revision, person.name, label)
+    for revision in Revision.objects.filter(recorded_by=person).iterator():
+        revision.facts["assessor"] = label
+        _save(revision, person.name, label)
+    if person.name:
+        elsewhere = Revision.objects.filter(attempt__drill__site__school=person.school_id)
+        for column in ("remark", "reason"):
+            for revision in elsewhere.filter(**{f"{column}__contains": person.name}):
+                _save(revision, person.name, label)
+
+
+def _save(revision: Revision, name: str, label: str) -> None:
+    if name:
+        revision.remark = without_name(revision.remark, name, label)
+        revision.reason = without_name(revision.reason, name, label)
+    revision.save(update_fields=["facts", "remark", "reason"])

@@ -1,0 +1,120 @@
+"""One person's account, hand and emergency contact."""
+
+from datetime import datetime
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from coursework import policies
+from coursework.models import Contact, HandMeasurement, Person
+from solar.methods.hands import hand_deg
+
+
+@transaction.atomic
+def measure_hand(
+    by: Person,
+    person: Person,
+    *,
+    breadth_cm: float | None = None,
+    reach_cm: float | None = None,
+    degrees: float | None = None,
+    now: datetime | None = None,
+) -> HandMeasurement:
+    """Record what a hand covers, from breadth and reach or as degrees, and take it into use.
+
+    With neither, the measurement before it is taken back. The same numbers again are no new
+    measurement: the last one is returned.
+    """
+    policies.require(policies.may_measure_hand(by, person))
+    if breadth_cm is not None and reach_cm is not None:
+        degrees = hand_deg(breadth_m=breadth_cm / 100.0, reach_m=reach_cm / 100.0)
+    else:
+        breadth_cm = reach_cm = None
+    last = person.hand_measurements.first()
+    numbers = (breadth_cm, reach_cm, degrees)
+    in_use = last is not None and person.degrees_per_hand == last.degrees
+    if in_use and (last.breadth_cm, last.reach_cm, last.degrees) == numbers:
+        return last
+    measured = HandMeasurement(
+        person=person,
+        breadth_cm=breadth_cm,
+        reach_cm=reach_cm,
+        degrees=degrees,
+        measured_by=by,
+        measured_at=now or timezone.now(),
+    )
+    measured.full_clean()
+    measured.save()
+    person.degrees_per_hand = degrees
+    person.save(update_fields=["degrees_per_hand"])
+    return measured
+
+
+@transaction.atomic
+def share_contact(
+    person: Person,
+    *,
+    emergency: tuple[str, str] | None,
+    medical: str,
+    now: datetime | None = None,
+) -> Contact:
+    """What a person shares of themself from now on; None or blank withdraws and deletes it.
+
+    The moment of agreement is kept while the text stays the same.
+    """
+    now = now or timezone.now()
+    contact = Contact.objects.filter(person=person).first() or Contact(person=person)
+    if emergency is None:
+        contact.emergency_name = contact.emergency_phone = ""
+        contact.emergency_agreed_at = None
+    elif contact.shared_emergency != emergency:
+        contact.emergency_name, contact.emergency_phone = emergency
+        contact.emergency_agreed_at = now
+    if not medical:
+        contact.medical_note, contact.medical_agreed_at = "", None
+    elif contact.shared_medical != medical:
+        contact.medical_note, contact.medical_agreed_at = medical, now
+    contact.full_clean()
+    contact.save()
+    return contact
+
+
+@transaction.atomic
+def edit_person(by: Person, person: Person) -> None:
+    """Save a changed name, sign-in name or rights; the school keeps an administrator."""
+    before = policies.administered_people(by).filter(pk=person.pk).first()
+    policies.require(before is not None)
+    if before.is_school_admin and not person.is_school_admin:
+        _keep_an_administrator(person)
+    person.full_clean(exclude=["password"])
+    person.save(update_fields=["name", "username", "is_school_admin"])
+
+
+@transaction.atomic
+def close_account(by: Person, person: Person) -> None:
+    """End someone's access at once; roles and results stay. Nobody closes their own account."""
+    policies.require(policies.may_close_account(by, person))
+    _keep_an_administrator(person)
+    person.is_active = False
+    person.save(update_fields=["is_active"])
+
+
+@transaction.atomic
+def reopen_account(by: Person, person: Person) -> None:
+    """Give access back; an erased account stays closed."""
+    policies.require(policies.may_close_account(by, person))
+    if person.erased_at is not None:
+        raise ValidationError(_("The data of this account are erased; it cannot be opened again."))
+    person.is_active = True
+    person.save(update_fields=["is_active"])
+
+
+def _keep_an_administrator(person: Person) -> None:
+    others = Person.objects.filter(school=person.school_id, is_school_admin=True, is_active=True)
+    if person.is_school_admin and not others.exclude(pk=person.pk).exists():
+        raise ValidationError(
+            _("%(name)s is the only administrator of the school. Name another one first."),
+            params={"name": person.name},
+        )
