@@ -101,7 +101,7 @@ def cells_of(
     for that day's two shadows, up to its last set for those of the night after. Where a method
     cannot be used from that start on, both arrays hold NaN.
     """
-    dates, starts = _grid(place.zone, first, last, every_min)
+    dates, starts = grid(place.zone, first, last, every_min)
     up = np.zeros(starts.shape, dtype=bool)
     there = ~np.isnat(starts)
     up[there] = _is_up(place, starts[there])
@@ -142,7 +142,7 @@ def _local(instant: np.datetime64, zone: ZoneInfo) -> datetime:
     return instant.astype(datetime).replace(tzinfo=UTC).astimezone(zone)
 
 
-def _grid(zone: ZoneInfo, first: date, last: date, every_min: int):
+def grid(zone: ZoneInfo, first: date, last: date, every_min: int):
     """Local dates, and the instants every so many minutes from their local midnight."""
     dates, starts = [], []
     step = np.timedelta64(every_min, "m")
