@@ -1,8 +1,5 @@
 """The form for a drill: its start is typed as the clock of the site shows it."""
 
-from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
-
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
@@ -10,8 +7,8 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
+from coursework.forms.moments import clock_field, day_field, instant_of
 from coursework.models import Cohort, Drill, Site
-from solar.clock import ClockError, resolve_local
 
 FIRST_YEAR, LAST_YEAR = 1990, 2050
 
@@ -23,14 +20,8 @@ class _SiteChoices(forms.ModelChoiceField):
 
 class DrillForm(CrispyLook, forms.ModelForm):
     site = _SiteChoices(label=_("Site"), queryset=Site.objects.none())
-    day = forms.DateField(
-        label=_("Date"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    )
-    clock = forms.TimeField(
-        label=_("Start"),
-        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
-        help_text=_("By the clock at the site."),
-    )
+    day = day_field()
+    clock = clock_field(label=_("Start"), help_text=_("By the clock at the site."))
 
     class Meta:
         model = Drill
@@ -80,15 +71,11 @@ class DrillForm(CrispyLook, forms.ModelForm):
 
     def clean(self):
         cleaned = super().clean()
-        day, clock, site = (cleaned.get(name) for name in ("day", "clock", "site"))
-        if day and clock and site:
-            naive = datetime.combine(day, clock)
-            try:
-                self.instance.starts_at = resolve_local(naive, site.zone_info)
-            except ClockError:
-                self.add_error("clock", _unplaced(naive, site.zone_info))
-            else:
-                self._refuse_a_second_one(cleaned)
+        site = cleaned.get("site")
+        starts_at = instant_of(self, site and site.zone_info)
+        if starts_at is not None:
+            self.instance.starts_at = starts_at
+            self._refuse_a_second_one(cleaned)
         return cleaned
 
     def _refuse_a_second_one(self, cleaned: dict) -> None:
@@ -101,24 +88,3 @@ class DrillForm(CrispyLook, forms.ModelForm):
         )
         if same.exclude(pk=self.instance.pk).exists():
             self.add_error(None, _("This drill is planned already, at the same hour and site."))
-
-
-def _unplaced(naive: datetime, zone: ZoneInfo) -> ValidationError:
-    """The sentence for a local time that a change of clocks leaves out or repeats."""
-    words = {"time": f"{naive:%H:%M}", "day": f"{naive:%Y-%m-%d}", "zone": zone.key}
-    there_and_back = naive.replace(tzinfo=zone).astimezone(UTC).astimezone(zone)
-    if there_and_back.replace(tzinfo=None) != naive:
-        return ValidationError(
-            _(
-                "%(time)s on %(day)s does not exist in %(zone)s: the clocks are put forward "
-                "over it. Choose an earlier or a later start."
-            ),
-            params=words,
-        )
-    return ValidationError(
-        _(
-            "%(time)s on %(day)s happens twice in %(zone)s, because the clocks are put back. "
-            "Choose a start before or after the repeated hour."
-        ),
-        params=words,
-    )

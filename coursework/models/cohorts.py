@@ -9,6 +9,8 @@ from django.db import models
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from coursework.models.safety import Decision
+
 LONGEST_MIN = 1440
 
 
@@ -101,6 +103,11 @@ class DrillQuerySet(models.QuerySet):
     def with_places(self) -> Self:
         """Each with what a line in a list says of it."""
         return self.select_related("exercise", "site", "cohort__course")
+
+    def with_last_outcome(self) -> Self:
+        """Each with `last_outcome` of its go-or-stay decisions, None where there is none."""
+        last = Decision.objects.filter(drill=models.OuterRef("pk")).order_by("-decided_at", "-id")
+        return self.annotate(last_outcome=models.Subquery(last.values("outcome")[:1]))
 
     def between(self, first: datetime, last: datetime) -> Self:
         """Those that start within two aware instants, in the order they are held."""
