@@ -56,6 +56,9 @@ class Approval(models.Model):
     recorded_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField(default=timezone.now, editable=False)
 
+    UNTIL = {"first-aid": "first_aid_until", "assessor": "assessor_until"}
+    """The columns that `staff` of people adds, by kind: the last day that any reaches."""
+
     objects = ApprovalQuerySet.as_manager()
 
     class Meta:

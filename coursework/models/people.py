@@ -1,6 +1,10 @@
 """A school and the people who belong to it."""
 
-from django.contrib.auth.models import AbstractUser
+from datetime import date
+from typing import Self
+
+from django.apps import apps
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -27,6 +31,45 @@ class School(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class PersonQuerySet(models.QuerySet):
+    def with_roles(self) -> Self:
+        """Each with their enrolments and those cohorts, in two queries for all."""
+        roles = models.Prefetch(
+            "enrolments",
+            queryset=apps.get_model("coursework.Enrolment").objects.select_related(
+                "cohort__course"
+            ),
+        )
+        return self.prefetch_related(roles)
+
+    def staff(self, today: date) -> Self:
+        """Those with access who instruct in a cohort that is not over, or hold an approval.
+
+        Each has `first_aid_until` and `assessor_until`, the last day that any approval of the
+        kind reaches; None where there is none.
+        """
+        enrolments = apps.get_model("coursework.Enrolment").objects.order_by()
+        instructing = enrolments.exclude(role="student").filter(cohort__ends_on__gte=today)
+        last = {
+            column: models.Max("approvals__expires_on", filter=models.Q(approvals__kind=kind))
+            for kind, column in apps.get_model("coursework.Approval").UNTIL.items()
+        }
+        return (
+            self.annotate(**last)
+            .filter(
+                models.Q(pk__in=instructing.values("person"))
+                | models.Q(first_aid_until__isnull=False)
+                | models.Q(assessor_until__isnull=False),
+                is_active=True,
+            )
+            .order_by("name", "id")
+        )
+
+
+class PersonManager(UserManager.from_queryset(PersonQuerySet)):
+    use_in_migrations = False
 
 
 class Person(AbstractUser):
@@ -56,6 +99,8 @@ class Person(AbstractUser):
         editable=False,
         help_text=_("When the personal data were erased; the name is an anonymous label then."),
     )
+
+    objects = PersonManager()
 
     REQUIRED_FIELDS = ["name"]
 

@@ -1,0 +1,410 @@
+"""Forms for people: their accounts, invitations, hands, what they share, and approvals."""
+
+import uuid
+
+from crispy_forms.bootstrap import AppendedText
+from crispy_forms.layout import HTML, Fieldset, Layout
+from django import forms
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db.models import QuerySet
+from django.utils.translation import gettext as _now
+from django.utils.translation import gettext_lazy as _
+
+from coursework.forms.look import CrispyLook
+from coursework.models import Approval, Cohort, Contact, HandMeasurement, Person, Role, School
+from coursework.roster import LARGEST_BYTES
+from coursework.services.invitations import LONGEST_DAYS, MOST_AT_ONCE
+from solar.methods.hands import hand_deg
+
+DATE = {"type": "date"}
+SIGN_IN_NAME = _("Letters, digits and @ . + - _ only; no one else has it.")
+TAKEN = _("Someone already has this sign-in name.")
+LEAST_DEG, MOST_DEG = 2.0, 30.0
+
+
+def _password(label, autocomplete="new-password") -> forms.CharField:
+    return forms.CharField(
+        label=label,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": autocomplete}),
+    )
+
+
+class ChosenPasswordForm(CrispyLook, forms.Form):
+    """A password of one's own, typed twice."""
+
+    password = _password(_("Password"))
+    again = _password(_("The same password again"))
+
+    def __init__(self, *args, person: Person | None = None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.person = person
+        self.fields["password"].help_text = _("At least 10 characters, not a common word.")
+
+    def person_of(self, cleaned: dict) -> Person:
+        return self.person or Person(
+            name=cleaned.get("name", ""), username=cleaned.get("username", "")
+        )
+
+    def clean(self):
+        cleaned = super().clean()
+        password, again = cleaned.get("password"), cleaned.get("again")
+        if password and again and password != again:
+            self.add_error("again", _("This is not the same password."))
+        if password:
+            try:
+                validate_password(password, self.person_of(cleaned))
+            except ValidationError as error:
+                self.add_error("password", error)
+        return cleaned
+
+
+def _username_field() -> forms.CharField:
+    return forms.CharField(
+        label=_("Sign-in name"),
+        max_length=Person._meta.get_field("username").max_length,
+        validators=[Person.username_validator],
+        help_text=SIGN_IN_NAME,
+        widget=forms.TextInput(attrs={"autocapitalize": "none", "autocomplete": "username"}),
+    )
+
+
+class _NewAccountForm(ChosenPasswordForm):
+    def clean_username(self):
+        username = Person.normalize_username(self.cleaned_data["username"])
+        if Person.objects.filter(username__iexact=username).exists():
+            raise ValidationError(TAKEN)
+        return username
+
+
+class JoinForm(_NewAccountForm):
+    """A new account for whoever follows an invitation."""
+
+    name = forms.CharField(
+        label=_("Your name"), max_length=120, help_text=_("As it is to stand on certificates.")
+    )
+    username = _username_field()
+    field_order = ["name", "username", "password", "again"]
+
+
+class FoundingForm(_NewAccountForm):
+    """The first school of an installation and its administrator."""
+
+    school = forms.CharField(
+        label=_("Name of the school"), max_length=School._meta.get_field("name").max_length
+    )
+    name = forms.CharField(
+        label=_("Your name"),
+        max_length=120,
+        help_text=_("You become the administrator of the school, and can name others later."),
+    )
+    username = _username_field()
+    field_order = ["school", "name", "username", "password", "again"]
+
+
+class PersonForm(CrispyLook, forms.ModelForm):
+    class Meta:
+        model = Person
+        fields = ["name", "username", "is_school_admin"]
+        labels = {"username": _("Sign-in name")}
+        help_texts = {
+            "username": SIGN_IN_NAME,
+            "name": _("Results logged already keep the name that stood then."),
+        }
+        error_messages = {"username": {"unique": TAKEN}}
+        widgets = {"username": forms.TextInput(attrs={"autocapitalize": "none"})}
+
+
+class InvitationForm(CrispyLook, forms.Form):
+    """Links into a cohort in a role, or into the school."""
+
+    SCHOOL, ADMIN = "school", "admin"
+
+    into = forms.ChoiceField(label=_("Into"))
+    role = forms.ChoiceField(
+        label=_("Role in the cohort"),
+        choices=Role,
+        initial=Role.STUDENT,
+        widget=forms.RadioSelect,
+        required=False,
+    )
+    names = forms.CharField(
+        label=_("For whom"),
+        required=False,
+        max_length=MOST_AT_ONCE * 121,
+        widget=forms.Textarea(attrs={"rows": 5}),
+        help_text=_("One name a line makes one link each. Leave it blank for links without names."),
+    )
+    number = forms.IntegerField(
+        label=_("Links without names"),
+        required=False,
+        initial=1,
+        min_value=1,
+        max_value=MOST_AT_ONCE,
+        help_text=_("How many, where no names are given above. Each link lets one person in."),
+    )
+    days = forms.IntegerField(label=_("Valid for"), initial=14, min_value=1, max_value=LONGEST_DAYS)
+    asked = forms.UUIDField(widget=forms.HiddenInput)
+
+    def __init__(self, *args, cohorts: QuerySet[Cohort], may_invite_to_school: bool, **kwargs):
+        kwargs["initial"] = {"asked": uuid.uuid4(), **kwargs.get("initial", {})}
+        super().__init__(*args, **kwargs)
+        self.cohorts = {str(cohort.pk): cohort for cohort in cohorts}
+        choices = [
+            (pk, _now("the cohort “%(cohort)s” (%(course)s)")
+             % {"cohort": cohort.name, "course": cohort.course.title})
+            for pk, cohort in self.cohorts.items()
+        ]  # fmt: skip
+        if may_invite_to_school:
+            choices += [
+                (self.SCHOOL, _("the school, without a role yet")),
+                (self.ADMIN, _("the school, as its administrator")),
+            ]
+        self.fields["into"].choices = choices
+
+    def layout(self):
+        return Layout("into", "role", "names", "number", AppendedText("days", _("days")), "asked")
+
+    def clean_names(self):
+        names = [" ".join(line.split()) for line in self.cleaned_data["names"].splitlines()]
+        names = [name for name in names if name]
+        if len(names) > MOST_AT_ONCE:
+            raise ValidationError(
+                _("At most %(most)d names at once; these are %(number)d."),
+                params={"most": MOST_AT_ONCE, "number": len(names)},
+            )
+        if any(len(name) > 120 for name in names):
+            raise ValidationError(_("A name has at most 120 characters."))
+        return names
+
+    def clean(self):
+        cleaned = super().clean()
+        into = cleaned.get("into")
+        cleaned["cohort"] = self.cohorts.get(into)
+        cleaned["makes_admin"] = into == self.ADMIN
+        if cleaned["cohort"] is None:
+            cleaned["role"] = ""
+        elif not cleaned.get("role") and "role" not in self.errors:
+            self.add_error("role", _("Choose the role in the cohort."))
+        cleaned["notes"] = cleaned.get("names") or [""] * (cleaned.get("number") or 1)
+        return cleaned
+
+
+class RosterForm(CrispyLook, forms.Form):
+    roster = forms.FileField(
+        label=_("CSV file"),
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv,text/plain"}),
+        error_messages={"empty": _("The file is empty.")},
+        help_text=_("At most %d kB.") % (LARGEST_BYTES // 1024),
+    )
+
+
+class RosterConfirmForm(CrispyLook, forms.Form):
+    """Carries the file's text from the preview to the confirmation: it is stored nowhere."""
+
+    content = forms.CharField(widget=forms.HiddenInput, strip=False, max_length=LARGEST_BYTES)
+    asked = forms.UUIDField(widget=forms.HiddenInput)
+
+
+class HandForm(CrispyLook, forms.Form):
+    """What a person's hand covers, from its breadth and reach or as degrees."""
+
+    breadth_cm = forms.FloatField(
+        label=_("Breadth of the hand"),
+        required=False,
+        min_value=3.0,
+        max_value=20.0,
+        error_messages={
+            "min_value": _("A hand is at least 3 cm broad."),
+            "max_value": _("A hand is at most 20 cm broad."),
+        },
+        help_text=_("Across the four fingers, held together as for counting."),
+    )
+    reach_cm = forms.FloatField(
+        label=_("Reach"),
+        required=False,
+        min_value=20.0,
+        max_value=120.0,
+        error_messages={
+            "min_value": _("The reach is at least 20 cm."),
+            "max_value": _("The reach is at most 120 cm."),
+        },
+        help_text=_("From the eye to the hand, with the arm stretched."),
+    )
+    degrees_per_hand = forms.FloatField(
+        label=_("Or degrees a hand covers"),
+        min_value=LEAST_DEG,
+        max_value=MOST_DEG,
+        required=False,
+        error_messages={
+            "min_value": _("A hand covers at least 2 degrees."),
+            "max_value": _("A hand covers at most 30 degrees."),
+        },
+        help_text=_(
+            "Where it was measured against a known angle. Many hands cover 8 to 11 degrees; one "
+            "that is 10 cm broad and 60 cm from the eye covers 9.5. Leave all three blank where "
+            "it was never measured."
+        ),
+    )
+
+    def __init__(self, *args, person: Person, **kwargs):
+        last = person.hand_measurements.select_related("measured_by").first()
+        kwargs.setdefault("initial", self._initial(person, last))
+        super().__init__(*args, **kwargs)
+
+    def layout(self):
+        return Layout(
+            AppendedText("breadth_cm", "cm"),
+            AppendedText("reach_cm", "cm"),
+            AppendedText("degrees_per_hand", "°"),
+        )
+
+    @staticmethod
+    def _initial(person: Person, last: HandMeasurement | None) -> dict:
+        if last is not None and last.breadth_cm and last.degrees == person.degrees_per_hand:
+            return {"breadth_cm": last.breadth_cm, "reach_cm": last.reach_cm}
+        return {"degrees_per_hand": person.degrees_per_hand}
+
+    def clean(self):
+        cleaned = super().clean()
+        breadth, reach = cleaned.get("breadth_cm"), cleaned.get("reach_cm")
+        degrees = cleaned.get("degrees_per_hand")
+        if self.errors:
+            return cleaned
+        if (breadth is None) != (reach is None):
+            missing = "reach_cm" if reach is None else "breadth_cm"
+            self.add_error(missing, _("Breadth and reach go together: enter both, or degrees."))
+        elif breadth is not None:
+            covered = hand_deg(breadth_m=breadth / 100.0, reach_m=reach / 100.0)
+            if degrees is not None:
+                self.add_error(
+                    "degrees_per_hand",
+                    ValidationError(
+                        _(
+                            "Breadth and reach give %(covered)s°. Leave the degrees blank, or "
+                            "breadth and reach."
+                        ),
+                        params={"covered": f"{covered:.1f}"},
+                    ),
+                )
+            elif not LEAST_DEG <= covered <= MOST_DEG:
+                self.add_error("breadth_cm", _("A hand like this covers no 2 to 30 degrees."))
+        return cleaned
+
+    @property
+    def numbers(self) -> dict:
+        """What `services.measure_hand` takes."""
+        cleaned = self.cleaned_data
+        return {
+            "breadth_cm": cleaned["breadth_cm"],
+            "reach_cm": cleaned["reach_cm"],
+            "degrees": cleaned["degrees_per_hand"],
+        }
+
+
+class ContactForm(CrispyLook, forms.ModelForm):
+    """What one shares for an emergency; unticking takes it back and deletes it."""
+
+    emergency_agreed = forms.BooleanField(
+        label=_("I agree that those who go out with me may see this contact."), required=False
+    )
+    medical_agreed = forms.BooleanField(
+        label=_("I agree that those who go out with me may read this note."), required=False
+    )
+
+    class Meta:
+        model = Contact
+        fields = ["emergency_name", "emergency_phone", "medical_note"]
+        widgets = {
+            "medical_note": forms.Textarea(attrs={"rows": 4, "maxlength": 1000}),
+            "emergency_phone": forms.TextInput(attrs={"type": "tel"}),
+        }
+        help_texts = {
+            "emergency_phone": _("With the country’s number in front, such as +41 …"),
+            "medical_note": _(
+                "What whoever helps you must know: allergies, medicine you carry, conditions. "
+                "Nothing that you do not want to share; you may leave it blank."
+            ),
+        }
+
+    def __init__(self, *args, **kwargs):
+        contact = kwargs["instance"]
+        kwargs["initial"] = {
+            "emergency_agreed": contact.emergency_agreed_at is not None,
+            "medical_agreed": contact.medical_agreed_at is not None,
+        }
+        super().__init__(*args, **kwargs)
+        self.had = dict(kwargs["initial"])
+
+    def layout(self):
+        untick = _("Untick the box to take your agreement back: what you wrote is then deleted.")
+        note = HTML(f'<p class="form-text">{untick}</p>')
+        return Layout(
+            Fieldset(
+                _("Whom to call"), "emergency_name", "emergency_phone", "emergency_agreed", note
+            ),
+            Fieldset(_("Medical note"), "medical_note", "medical_agreed", note),
+        )
+
+    def clean(self):
+        cleaned = super().clean()
+        name, phone = cleaned.get("emergency_name"), cleaned.get("emergency_phone")
+        if "emergency_phone" not in self.errors:
+            self._check_agreed("emergency_agreed", bool(name or phone))
+        if cleaned.get("emergency_agreed"):
+            for field, value in (("emergency_name", name), ("emergency_phone", phone)):
+                if not value and field not in self.errors:
+                    self.add_error(field, _("A contact needs a name and a telephone number."))
+        self._check_agreed("medical_agreed", bool(cleaned.get("medical_note")))
+        return cleaned
+
+    def _check_agreed(self, field: str, is_written: bool) -> None:
+        # Unticked where it was ticked before is taking back, not forgetting to tick.
+        if is_written and not self.cleaned_data.get(field) and not self.had[field]:
+            self.add_error(field, _("Tick this to share it, or leave the text above blank."))
+
+    @property
+    def shared(self) -> dict:
+        """What `services.share_contact` takes."""
+        cleaned = self.cleaned_data
+        emergency = (cleaned["emergency_name"], cleaned["emergency_phone"])
+        return {
+            "emergency": emergency if cleaned["emergency_agreed"] else None,
+            "medical": cleaned["medical_note"] if cleaned["medical_agreed"] else "",
+        }
+
+
+class ApprovalForm(CrispyLook, forms.ModelForm):
+    class Meta:
+        model = Approval
+        fields = ["kind", "detail", "issued_on", "expires_on"]
+        widgets = {
+            "issued_on": forms.DateInput(attrs=DATE, format="%Y-%m-%d"),
+            "expires_on": forms.DateInput(attrs=DATE, format="%Y-%m-%d"),
+        }
+
+    def clean(self):
+        cleaned = super().clean()
+        first, last = cleaned.get("issued_on"), cleaned.get("expires_on")
+        if first and last and last < first:
+            self.add_error("expires_on", _("The last day is before the day it was issued."))
+        return cleaned
+
+
+class EraseForm(CrispyLook, forms.Form):
+    """The sign-in name typed once more, before what cannot be undone."""
+
+    username = forms.CharField(
+        label=_("The sign-in name, to confirm"),
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
+    )
+
+    def __init__(self, *args, person: Person, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.person = person
+
+    def clean_username(self):
+        if self.cleaned_data["username"] != self.person.username:
+            raise ValidationError(_("This is not the sign-in name of the person."))
+        return self.cleaned_data["username"]
