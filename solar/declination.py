@@ -58,6 +58,9 @@ class Field:
     """Standard uncertainty of the model; NaN where none is published (before 2015)."""
     horizontal_nt: np.ndarray
     model: np.ndarray
+    yearly_change_deg: np.ndarray
+    """How much the declination grows in a year by the model's own rates, degrees, to the east
+    positive."""
 
 
 @lru_cache(maxsize=1)
@@ -114,22 +117,29 @@ def declination(
     year, latitude, longitude, height = (
         part.ravel() for part in (year, latitude, longitude, height)
     )
-    result = np.full((3, year.size), np.nan)
+    result = np.full((4, year.size), np.nan)
     names = np.full(year.size, "", dtype=object)
     for model in models():
         rows = np.nonzero(model.holds(year))[0]
         if not rows.size:
             continue
-        north, east = _horizontal_field(
-            model, year[rows] - model.epoch, latitude[rows], longitude[rows], height[rows]
-        )
+        places = latitude[rows], longitude[rows], height[rows]
+        north, east = _horizontal_field(model, year[rows] - model.epoch, *places)
         result[0, rows] = np.degrees(np.arctan2(east, north))
         horizontal = np.hypot(east, north)
         if model.error_a_deg is not None:
             result[1, rows] = np.hypot(model.error_a_deg, model.error_b / horizontal)
         result[2, rows] = horizontal
+        # The field is linear in time: a year on is the model's rates added once.
+        later = _horizontal_field(model, year[rows] - model.epoch + 1.0, *places)
+        north_rate, east_rate = later[0] - north, later[1] - east
+        turn = (north * east_rate - east * north_rate) / horizontal**2
+        result[3, rows] = np.degrees(turn)
         names[rows] = model.name
-    return Field(*(part.reshape(shape) for part in result), names.reshape(shape))
+    declination_deg, uncertainty_deg, horizontal_nt, change_deg = (
+        part.reshape(shape) for part in result
+    )
+    return Field(declination_deg, uncertainty_deg, horizontal_nt, names.reshape(shape), change_deg)
 
 
 def _horizontal_field(model, years, latitude_deg, longitude_deg, elevation_m):

@@ -2,7 +2,9 @@
 
 import numpy as np
 import pytest
+from geographiclib.geodesic import Geodesic
 from pygeomag import GeoMag
+from pyproj import Proj
 
 from solar.declination import declination, grid_convergence_deg
 from tests.reference.libraries import random_instants, random_places
@@ -104,3 +106,63 @@ def test_grid_convergence_agrees_with_a_step_along_the_grid():
     assert grid_convergence_deg(latitude_deg=33.3, longitude_deg=44.4) == pytest.approx(
         expected, abs=0.001
     )
+
+
+@pytest.mark.parametrize(
+    ("epoch", "file"), [(2010, "2010"), (2015, "2015v2"), (2020, "2020"), (2025, "2025")]
+)
+def test_yearly_change_is_the_difference_between_pygeomags_declinations(epoch, file):
+    # The field is linear in time, so the slope of the angle in the middle of a short span is the
+    # difference over it; within 75 degrees of the equator, where the poles do not bend it.
+    generator = np.random.default_rng(epoch + 1)
+    times = random_instants(generator, 60, f"{epoch + 1}-01-01", f"{epoch + 4}-01-01")
+    latitude, longitude, height = random_places(generator, 60)
+    latitude = latitude * 75.0 / 90.0
+    field = declination(times, latitude_deg=latitude, longitude_deg=longitude, elevation_m=height)
+    model = GeoMag(coefficients_file=f"wmm/WMM_{file}.COF")
+    for i in range(60):
+        year = times[i].astype("datetime64[Y]")
+        start, end = year.astype("datetime64[us]"), (year + 1).astype("datetime64[us]")
+        decimal = int(year.astype(int)) + 1970 + (times[i] - start) / (end - start)
+        place = latitude[i], longitude[i], height[i] / 1000.0
+        before, after = (model.calculate(*place, decimal + shift).d for shift in (-0.05, 0.05))
+        expected = ((after - before + 180.0) % 360.0 - 180.0) / 0.1
+        assert field.yearly_change_deg[i] == pytest.approx(expected, abs=2e-4)
+
+
+def test_yearly_change_is_nothing_where_no_model_holds_the_date():
+    field = declination(
+        np.array(["2030-01-01"], dtype="datetime64[us]"), latitude_deg=47.0, longitude_deg=8.0
+    )
+    assert np.isnan(field.yearly_change_deg[0])
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "longitude_deg", "central_deg"),
+    [
+        (60.39, 5.32, 9.0),  # Bergen: zone 32, widened to the west
+        (78.22, 15.65, 15.0),  # Longyearbyen: zone 33, widened to both sides
+        (-45.03, 169.29, 171.0),
+        (0.0, 44.4, 45.0),
+    ],
+)
+def test_grid_convergence_of_widened_zones_and_of_the_south(
+    latitude_deg, longitude_deg, central_deg
+):
+    # Snyder, USGS PP 1395: gamma = atan(tan(dlon) sin(lat)) on the sphere; the ellipsoid moves
+    # it by a few thousandths of a degree within a zone.
+    turn = np.tan(np.radians(longitude_deg - central_deg)) * np.sin(np.radians(latitude_deg))
+    found = grid_convergence_deg(latitude_deg=latitude_deg, longitude_deg=longitude_deg)
+    assert found == pytest.approx(np.degrees(np.arctan(turn)), abs=0.003)
+
+
+def test_grid_convergence_is_the_turn_of_a_step_along_the_grid():
+    # Independently of PROJ's own factor: a kilometre along the grid's northing (pyproj's UTM),
+    # its azimuth by geographiclib's geodesic.
+    grid = Proj(proj="utm", zone=32, ellps="WGS84")
+    east, north = grid(8.18, 46.72)
+    (lon1, lat1), (lon2, lat2) = (grid(east, north + step, inverse=True) for step in (-500, 500))
+    azimuth = Geodesic.WGS84.Inverse(lat1, lon1, lat2, lon2)["azi1"]
+    found = grid_convergence_deg(latitude_deg=46.72, longitude_deg=8.18)
+    assert found == pytest.approx(azimuth, abs=1e-4)
+    assert found < 0.0  # west of the central meridian in the north: grid north lies to the left
