@@ -239,6 +239,22 @@ def _on(shape: shapes.Wedge, rx: float, ry: float, angle_deg: float) -> str:
     return f"{_number(x)} {_number(y)}"
 
 
+def _image(shape: shapes.Image) -> str:
+    # A page fetches it by an address; the bytes that paper takes are not written into it.
+    address = getattr(shape, "_href", "")
+    if not address:
+        raise UnwritableShapeError("An image without an address cannot be written as SVG.")
+    attributes = {
+        "class": tag_of(shape),
+        "href": address,
+        "width": _number(shape.width),
+        "height": _number(shape.height),
+        "transform": f"matrix(1 0 0 -1 {_number(shape.x)} {_number(shape.y + shape.height)})",
+        "preserveAspectRatio": "none",
+    }
+    return _open("image", attributes, empty=True)
+
+
 # In order: a subclass stands before the class it extends.
 _WRITERS: dict[type, Callable[..., str]] = {
     shapes.Group: _group,
@@ -255,4 +271,5 @@ _WRITERS: dict[type, Callable[..., str]] = {
     shapes.Wedge: _wedge,
     shapes.Path: _path,
     shapes.String: _text,
+    shapes.Image: _image,
 }
