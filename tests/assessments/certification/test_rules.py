@@ -8,7 +8,7 @@ from assessments.certification.facts import AttemptFact, Outcome, SkillRule
 from assessments.certification.rules import judge
 
 TODAY = date(2026, 9, 1)
-W, O, C, G, N = (  # one letter an outcome keeps the tables readable
+W, O, C, G, N = (  # noqa: E741 - one letter an outcome keeps the tables readable
     Outcome.WITHIN,
     Outcome.OUTSIDE,
     Outcome.CLOSE,
