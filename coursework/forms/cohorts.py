@@ -27,15 +27,20 @@ class CohortForm(CrispyLook, forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.fields["course"].queryset = courses
         self.fields["course"].empty_label = _("Choose one")
+        self.fields["course"].label_from_instance = lambda course: course.title_with_version
         # Exercises of drills belong to the course: it cannot change under them.
         if self.instance.pk is not None and self.instance.drills.exists():
             self.fields["course"].disabled = True
-            self.fields["course"].help_text = _("Drills are planned, so the course stays.")
+            self.fields["course"].help_text = _(
+                "Drills are planned, so the course stays. The cohort can be moved to a newer version "
+                "of it from its page."
+            )
 
     def clean(self):
         cleaned = super().clean()
         course = cleaned.get("course")
-        if course and taken(self, "name", Cohort.objects.filter(course=course)):
+        # Of all versions: cohorts move from one to the next, and take their names along.
+        if course and taken(self, "name", Cohort.objects.filter(course__lineage=course.lineage)):
             self.add_error("name", _("This course already has a cohort of this name."))
         first, last = cleaned.get("starts_on"), cleaned.get("ends_on")
         if first and last and last < first:
@@ -134,27 +139,3 @@ class NewPersonForm(CrispyLook, forms.ModelForm):
         person = Person(name=cleaned.get("name", ""), username=cleaned.get("username", ""))
         _checked_password(self, person)
         return cleaned
-
-
-class HandForm(CrispyLook, forms.ModelForm):
-    """What a person's hand covers at arm's length."""
-
-    degrees_per_hand = forms.FloatField(
-        label=_("Degrees a hand covers"),
-        min_value=2.0,
-        max_value=30.0,
-        required=False,
-        error_messages={
-            "min_value": _("A hand covers at least 2 degrees."),
-            "max_value": _("A hand covers at most 30 degrees."),
-        },
-        help_text=_(
-            "At arm's length, between 2 and 30 degrees; many hands cover 8 to 11. One that is "
-            "10 cm broad and 60 cm from the eye covers 9.5 degrees. Leave it blank where it was "
-            "never measured."
-        ),
-    )
-
-    class Meta:
-        model = Person
-        fields = ["degrees_per_hand"]

@@ -191,6 +191,16 @@ class InvitationForm(CrispyLook, forms.Form):
         return cleaned
 
 
+class AskedForm(CrispyLook, forms.Form):
+    """A confirmation that carries a mark of its own, so that sending it twice makes one thing."""
+
+    asked = forms.UUIDField(widget=forms.HiddenInput)
+
+    def __init__(self, *args, **kwargs):
+        kwargs["initial"] = {"asked": uuid.uuid4(), **kwargs.get("initial", {})}
+        super().__init__(*args, **kwargs)
+
+
 class RosterForm(CrispyLook, forms.Form):
     roster = forms.FileField(
         label=_("CSV file"),
@@ -200,11 +210,10 @@ class RosterForm(CrispyLook, forms.Form):
     )
 
 
-class RosterConfirmForm(CrispyLook, forms.Form):
+class RosterConfirmForm(AskedForm):
     """Carries the file's text from the preview to the confirmation: it is stored nowhere."""
 
     content = forms.CharField(widget=forms.HiddenInput, strip=False, max_length=LARGEST_BYTES)
-    asked = forms.UUIDField(widget=forms.HiddenInput)
 
 
 class HandForm(CrispyLook, forms.Form):

@@ -1,6 +1,8 @@
 """Changes of several rows. Each takes the acting user and runs in one transaction."""
 
+from coursework.services.approvals import record_approval, remove_approval
 from coursework.services.attendance import mark_attendance
+from coursework.services.changes import changes_between
 from coursework.services.cohorts import add_person, enrol, start_cohort, withdraw
 from coursework.services.courses import (
     copy_course,
@@ -11,6 +13,7 @@ from coursework.services.courses import (
     require_draft,
 )
 from coursework.services.erasure import erase_person, erasure_shares, personal_data
+from coursework.services.exchange import import_course
 from coursework.services.incidents import (
     add_follow_up,
     add_note,
@@ -28,7 +31,13 @@ from coursework.services.invitations import (
     open_account,
     revoke,
 )
-from coursework.services.lessons import save_exercise, save_lesson, shift
+from coursework.services.lessons import (
+    prerequisite_ring,
+    ring_sentence,
+    save_exercise,
+    save_lesson,
+    shift,
+)
 from coursework.services.people import (
     close_account,
     edit_person,
@@ -49,6 +58,7 @@ __all__ = [
     "add_follow_up",
     "add_note",
     "add_person",
+    "changes_between",
     "close_account",
     "close_follow_up",
     "copy_course",
@@ -62,6 +72,7 @@ __all__ = [
     "found_first_school",
     "found_school",
     "frozen_sentence",
+    "import_course",
     "import_roster",
     "invite",
     "invite_to_sign_in",
@@ -78,16 +89,20 @@ __all__ = [
     "open_account",
     "personal_data",
     "plan_roster",
+    "prerequisite_ring",
     "publish",
     "reason_to_stay",
+    "record_approval",
     "record_check",
     "remarks_to_publish",
     "remove",
+    "remove_approval",
     "reopen_account",
     "report_incident",
     "require_draft",
     "retire",
     "revoke",
+    "ring_sentence",
     "save_exercise",
     "save_lesson",
     "save_settings",

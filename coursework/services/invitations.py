@@ -145,7 +145,8 @@ def _make(by: Person, wanted: list[dict], *, days: int, asked: UUID, now: dateti
     for position, fields in enumerate(wanted):
         # All that a link gives goes into its token: asking for something else makes another.
         parts = [str(value.pk) if hasattr(value, "pk") else str(value) for value in fields.values()]
-        seed = "\n".join([str(asked), str(by.pk), str(position), str(days), *parts])
+        place = "" if "person" in fields else str(position)
+        seed = "\n".join([str(asked), str(by.pk), place, str(days), *parts])
         digest = salted_hmac("coursework.invitation.token", seed, algorithm="sha256").digest()
         token = base64.b32encode(digest[:_TOKEN_BYTES]).decode("ascii").lower()
         invitation = Invitation(

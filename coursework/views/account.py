@@ -3,12 +3,18 @@
 from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from coursework import services
 from coursework.forms.account import PasswordForm, SignInForm
-from coursework.forms.cohorts import HandForm
+from coursework.forms.people import ContactForm, HandForm
+from coursework.models import Contact, School
 from coursework.views.pages import form_page
+
+HANDS_SHOWN = 10
 
 
 class SignIn(LoginView):
@@ -16,21 +22,55 @@ class SignIn(LoginView):
     form_class = SignInForm
     redirect_authenticated_user = True
 
+    def dispatch(self, request: HttpRequest, *args, **kwargs) -> HttpResponse:
+        # An installation without a school has no one who could sign in.
+        if not request.user.is_authenticated and not School.objects.exists():
+            return redirect("found-school")
+        return super().dispatch(request, *args, **kwargs)
+
 
 def profile(request: HttpRequest) -> HttpResponse:
     """One's own name, roles and hand."""
 
     def save(form):
-        form.save()
+        services.measure_hand(request.user, request.user, **form.numbers)
         return _("Saved."), reverse("profile")
 
-    roles = request.user.enrolments.select_related("cohort__course")
+    person = request.user
+    roles = person.enrolments.select_related("cohort__course")
     return form_page(
         request,
-        HandForm(request.POST or None, instance=request.user),
+        HandForm(request.POST or None, person=person),
         save=save,
         template="coursework/profile.html",
         roles=roles,
+        hands=person.hand_measurements.select_related("measured_by")[:HANDS_SHOWN],
+        approvals=person.approvals.all(),
+        contact=Contact.objects.filter(person=person).first(),
+        today=timezone.now().date(),
+    )
+
+
+def contact(request: HttpRequest) -> HttpResponse:
+    """What one shares for an emergency, with whom, and taking it back."""
+
+    def save(form):
+        services.share_contact(request.user, **form.shared)
+        return _("Saved. What you do not share is not kept."), reverse("profile")
+
+    shared = Contact.objects.filter(person=request.user).first()
+    return form_page(
+        request,
+        ContactForm(request.POST or None, instance=shared or Contact(person=request.user)),
+        save=save,
+        heading=_("In an emergency"),
+        intro=_(
+            "Only course leads and assistants of your own cohorts see this, for the drills you go "
+            "out on with them. Nobody else does, the school’s administrator neither. You decide, "
+            "and you can change your mind at any time."
+        ),
+        submit=_("Save"),
+        cancel=reverse("profile"),
     )
 
 

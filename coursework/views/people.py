@@ -7,8 +7,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from coursework import policies, services
-from coursework.forms.cohorts import EnrolForm, FirstPasswordForm, HandForm, NewPersonForm
+from coursework.forms.cohorts import EnrolForm, FirstPasswordForm, NewPersonForm
 from coursework.forms.common import SearchForm
+from coursework.forms.people import HandForm
 from coursework.models import Cohort, Enrolment, Person
 from coursework.views.pages import confirm_page, form_page
 
@@ -103,11 +104,12 @@ def enrolment_hand(request: HttpRequest, pk: int) -> HttpResponse:
     back = reverse("cohort-detail", args=[enrolment.cohort_id])
 
     def save(form):
-        return _("The hand of %s is saved.") % form.save().name, back
+        services.measure_hand(request.user, enrolment.person, **form.numbers)
+        return _("The hand of %s is saved.") % enrolment.person.name, back
 
     return form_page(
         request,
-        HandForm(request.POST or None, instance=enrolment.person),
+        HandForm(request.POST or None, person=enrolment.person),
         save=save,
         heading=_("The hand of %s") % enrolment.person.name,
         submit=_("Save"),
