@@ -85,6 +85,10 @@ class AttemptPage:
                     "that stays up, or on its far side, the tip moves the other way."
                 )
             )
+        if self.facts.get("instrument_check", {}).get("overdue"):
+            warnings.append(
+                _("The instrument’s own check was overdue: it may not read what it is said to.")
+            )
         if not self.revision.can_show_within:
             warnings.append(
                 _(

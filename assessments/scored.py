@@ -72,10 +72,12 @@ def new_revision(
 ) -> Revision:
     """The first revision of row `i` with its score, not yet saved."""
     instrument, mark = observation.instrument, observation.mark
+    day = scores.observed_at[i].astimezone(zone_of(row["zone"])).date()
     facts = {
         **facts,
         "assessor": by.name,
         "instrument": str(instrument) if instrument else "",
+        "instrument_check": instrument.state_on(day) if instrument else {},
         "mark": mark.name if mark else "",
         # A hand taken for 15 degrees because nobody measured it splits nothing.
         "hand_measured": bool(row["degrees_per_hand"]),

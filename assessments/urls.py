@@ -2,10 +2,12 @@
 
 from django.urls import path
 
-from assessments.views import attempts, log, sheets
+from assessments.views import attempts, cards, log, norths, planner, sheets
 
 urlpatterns = [
     path("drills/<int:pk>/log/", log.attempt_log, name="attempt-log"),
+    path("sites/<int:pk>/norths/", norths.site_norths, name="site-norths"),
+    path("drills/<int:pk>/emergency.pdf", cards.drill_emergency_card, name="emergency-card"),
     path("attempts/", attempts.attempt_list, name="attempt-list"),
     path("attempts/<uuid:key>/", attempts.attempt_detail, name="attempt-detail"),
     path("attempts/<uuid:key>/again/", attempts.attempt_again, name="attempt-again"),
@@ -17,4 +19,9 @@ urlpatterns = [
         sheets.exercise_sheet,
         name="exercise-sheet",
     ),
+    path("sites/<int:pk>/planner/", planner.planner, name="planner"),
+    path("sites/<int:pk>/planner/map.png", planner.planner_map, name="planner-map"),
+    path("sites/<int:pk>/planner/values", planner.planner_values, name="planner-values"),
+    path("sites/<int:pk>/planner/sheet.pdf", planner.planner_sheet, name="planner-sheet"),
+    path("sites/<int:pk>/sun-card.pdf", planner.sun_card, name="sun-card"),
 ]

@@ -311,8 +311,8 @@ def may_decide(person: Person, drill: Drill) -> bool:
 
 
 def may_see_emergency_card(person: Person, drill: Drill) -> bool:
-    """What students agreed to share is for the staff of that very cohort."""
-    return may_assess(person, drill.cohort)
+    """It has what students agreed to share: for leads and assistants of that very cohort only."""
+    return _holds(person, Role.LEAD, Role.ASSISTANT, cohort=drill.cohort)
 
 
 def may_close(person: Person, follow_up: FollowUp) -> bool:

@@ -1,5 +1,7 @@
 """The fields of each check: how the laid line's true bearing was found."""
 
+from datetime import date
+
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import HTML, Column, Row
 from django import forms
@@ -63,6 +65,7 @@ class CheckPart:
                 queryset=self.setting.instruments.filter(kind=self.kind),
                 required=False,
                 empty_label=_("not one of the school’s"),
+                day=self.setting.day,
             )
         return fields
 
@@ -248,14 +251,21 @@ PARTS: dict[str, type[CheckPart]] = {
 
 
 class InstrumentField(forms.ModelChoiceField):
+    """Says with each what it adds, and whether its own check is overdue on `day`."""
+
+    def __init__(self, *args, day: date, **kwargs) -> None:
+        super().__init__(*args, **kwargs)
+        self.day = day
+
     def label_from_instance(self, instrument: Instrument) -> str:
-        if instrument.kind == Instrument.Kind.PROTRACTOR:
-            return str(instrument)
-        turned = f"{instrument.correction_deg:+g}°".replace("-", "−").replace("+0°", "0°")
-        return _("%(instrument)s (correction %(correction)s)") % {
-            "instrument": instrument,
-            "correction": turned,
-        }
+        said = []
+        if instrument.kind == Instrument.Kind.COMPASS:
+            turned = f"{instrument.correction_deg:+.3g}°".replace("-", "−").replace("+0°", "0°")
+            said.append(_("correction %(turned)s") % {"turned": turned})
+        if instrument.is_overdue(self.day):
+            said.append(_("CHECK OVERDUE") if instrument.due_on else _("NEVER CHECKED"))
+        more = f" ({', '.join(str(part) for part in said)})" if said else ""
+        return f"{instrument}{more}"
 
 
 class MarkField(forms.ModelChoiceField):

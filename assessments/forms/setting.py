@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from assessments.models import Revision
 from coursework.models import Drill, Instrument, Person, ReferenceMark
@@ -29,7 +29,7 @@ class Setting:
             zone=drill.site.zone,
             day=drill.starts_at.astimezone(drill.site.zone_info).date(),
             steps=tuple(drill.exercise.step_list),
-            instruments=Instrument.objects.filter(school=drill.site.school_id),
+            instruments=Instrument.objects.filter(school=drill.site.school_id).in_use(),
             marks=drill.site.marks.all(),
             degrees_per_hand=student.degrees_per_hand,
         )
@@ -43,6 +43,8 @@ class Setting:
             zone=revision.inputs["zone"],
             day=revision.local_observed_at.date(),
             steps=tuple(revision.facts["steps"]),
-            instruments=Instrument.objects.filter(school=site.school_id),
+            instruments=Instrument.objects.filter(school=site.school_id).filter(
+                Q(retired_at=None) | Q(pk=revision.instrument_id)
+            ),
             marks=site.marks.all(),
         )

@@ -153,7 +153,9 @@ class Composer:
         )
         return table
 
-    def pdf(self, story: list[Flowable], *, title: str, author: str, footer: str) -> bytes:
+    def pdf(
+        self, story: list[Flowable], *, title: str, author: str, footer: str, subject: str = ""
+    ) -> bytes:
         """The story on pages; the same bytes for the same story."""
         out = BytesIO()
         document = BaseDocTemplate(
@@ -161,7 +163,7 @@ class Composer:
             pagesize=self.size,
             title=title,
             author=author or "Plumbshadow",
-            subject=_("Skill sheet"),
+            subject=subject or _("Skill sheet"),
             creator="Plumbshadow",
             producer="Plumbshadow",
             lang=get_language() or "en-gb",

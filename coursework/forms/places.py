@@ -1,4 +1,4 @@
-"""Forms for sites, their reference marks and instruments."""
+"""Forms for sites and their reference marks."""
 
 from zoneinfo import available_timezones
 
@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
-from coursework.models import Instrument, ReferenceMark, Site
+from coursework.models import ReferenceMark, Site
 
 LATITUDE = _("Between −89 and 89 degrees: nearer to a pole directions lose their meaning.")
 LONGITUDE = _("Between −180 and 180 degrees.")
@@ -126,32 +126,4 @@ class MarkForm(CrispyLook, forms.ModelForm):
         among = ReferenceMark.objects.filter(site=self.instance.site_id)
         if taken(self, "name", among):
             self.add_error("name", _("The site already has a mark of this name."))
-        return super().clean()
-
-
-class InstrumentForm(CrispyLook, forms.ModelForm):
-    class Meta:
-        model = Instrument
-        fields = ["kind", "label", "correction_deg", "reading_u_deg"]
-        help_texts = {
-            "label": _("As it is written on it, such as “7” or “blue 2”."),
-            "correction_deg": _("Added to what it reads; to the right is positive."),
-            "reading_u_deg": _(
-                "One standard deviation. Common practice: 1.5° for a hand compass, 1.0° for a "
-                "protractor."
-            ),
-        }
-
-    def layout(self):
-        return Layout(
-            "kind",
-            "label",
-            AppendedText("correction_deg", "°"),
-            AppendedText("reading_u_deg", "°"),
-        )
-
-    def clean(self):
-        among = Instrument.objects.filter(school=self.instance.school_id)
-        if taken(self, "label", among):
-            self.add_error("label", _("The school already has an instrument marked like this."))
         return super().clean()

@@ -12,7 +12,6 @@ from django.utils.translation import gettext as _
 from coursework import policies
 from coursework.models import Instrument, InstrumentCheck, Person, ReferenceMark, Site
 from solar.calibration import Calibration, calibrate
-from solar.checks import MARK_BEARING_U_DEG
 from solar.declination import UNUSABLE_NT, Field, declination
 
 
@@ -61,16 +60,16 @@ def record_check(
         remark=remark,
     )
     if instrument.kind == Instrument.Kind.COMPASS:
-        _compare_compass(made)
+        _compare_compass(made, mark)
     else:
-        _compare_protractor(made, from_mark)
+        _compare_protractor(made, mark, from_mark)
     made.full_clean()
     made.save()
     instrument.follow_checks()
     return made
 
 
-def _compare_compass(made: InstrumentCheck) -> None:
+def _compare_compass(made: InstrumentCheck, mark: ReferenceMark) -> None:
     field = _field_at(made.site, made.checked_at)
     made.declination_deg = float(field.declination_deg[0])
     made.declination_u_deg = float(field.uncertainty_deg[0])
@@ -78,13 +77,15 @@ def _compare_compass(made: InstrumentCheck) -> None:
     found = _calibrated(
         made,
         true_deg=made.mark_bearing_deg - made.declination_deg,
-        true_u_deg=float(np.hypot(MARK_BEARING_U_DEG, made.declination_u_deg)),
+        true_u_deg=float(np.hypot(mark.bearing_u_deg, made.declination_u_deg)),
     )
     made.correction_deg, made.correction_u_deg = found.offset_deg, found.offset_u_deg
     made.reading_u_deg = found.corrected_u_deg
 
 
-def _compare_protractor(made: InstrumentCheck, from_mark: ReferenceMark | None) -> None:
+def _compare_protractor(
+    made: InstrumentCheck, mark: ReferenceMark, from_mark: ReferenceMark | None
+) -> None:
     if from_mark is None or from_mark.site_id != made.site_id:
         raise ValidationError({"from_mark": _("Choose another mark of the same site.")})
     if from_mark.name == made.mark_name:
@@ -93,7 +94,7 @@ def _compare_protractor(made: InstrumentCheck, from_mark: ReferenceMark | None) 
     found = _calibrated(
         made,
         true_deg=made.mark_bearing_deg - from_mark.bearing_deg,
-        true_u_deg=float(np.hypot(MARK_BEARING_U_DEG, MARK_BEARING_U_DEG)),
+        true_u_deg=float(np.hypot(mark.bearing_u_deg, from_mark.bearing_u_deg)),
     )
     # Angles from a protractor are used as they are read: what it is off makes them less sure.
     made.correction_deg, made.correction_u_deg = 0.0, found.offset_u_deg

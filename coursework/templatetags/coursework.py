@@ -5,10 +5,12 @@ from zoneinfo import ZoneInfo
 
 from django import template
 from django.utils.formats import date_format
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from coursework import cautions, policies, skyline
-from coursework.models import Cohort, Site
+from coursework.markdown import render as render_markdown
+from coursework.models import Cohort, Decision, Drill, Instrument, Site
 
 register = template.Library()
 
@@ -23,6 +25,18 @@ def duties(context) -> policies.Duties:
 def usual_cautions(method: str = "") -> list[cautions.Caution]:
     """What to keep in mind before going out; a method adds what is its own."""
     return cautions.cautions(method or "")
+
+
+@register.filter
+def markdown(text: str) -> SafeString:
+    """The outline of a lesson as HTML that is safe to show."""
+    return render_markdown(text)
+
+
+@register.filter
+def running_time(minutes: int) -> str:
+    """Hours and minutes since the start of a lesson, such as '0:05'."""
+    return f"{minutes // 60}:{minutes % 60:02d}"
 
 
 @register.filter
@@ -53,6 +67,13 @@ def side(value: float | None) -> str:
     if size == "0.0°":
         return size
     return _("%s to the right") % size if value > 0 else _("%s to the left") % size
+
+
+@register.filter
+def east_west(value: float) -> str:
+    """A declination in words, such as '2.6° east'."""
+    size = f"{abs(float(value)):.1f}°"
+    return _("%s east") % size if value >= 0 else _("%s west") % size
 
 
 @register.filter
@@ -95,6 +116,18 @@ def _there(instant: datetime, zone: str | ZoneInfo) -> datetime:
 def stage(cohort: Cohort, today: date) -> str:
     """Whether a cohort is to come, running or over."""
     return cohort.stage(today)
+
+
+@register.filter
+def overdue(instrument: Instrument, today: date) -> bool:
+    """Whether an instrument in use has not been checked in time."""
+    return instrument.is_overdue(today)
+
+
+@register.filter
+def still_fits(decision: Decision, drill: Drill) -> bool:
+    """Whether the drill is still held where and when a decision was made for."""
+    return decision.still_fits(drill)
 
 
 @register.inclusion_tag("coursework/skyline_chart.html")

@@ -3,13 +3,32 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
+from coursework.filters import DrillFilter
 from coursework.forms.drills import DrillForm
 from coursework.models import Decision, Drill, Incident, Role
 from coursework.sun import sun_at, sun_of_day
-from coursework.views.pages import form_page, removal_page
+from coursework.views.pages import form_page, page_of, removal_page
+
+
+def drill_list(request: HttpRequest) -> HttpResponse:
+    now = timezone.now()
+    drills = policies.visible_drills(request.user).with_places().with_last_outcome()
+    narrowed = DrillFilter(request.GET, drills, find=_("Find a drill"))
+    return render(
+        request,
+        "coursework/drill_list.html",
+        {
+            # Newest first: those to come stand before those held.
+            "page": page_of(request, narrowed.qs.order_by("-starts_at", "id")),
+            "filter": narrowed,
+            "now": now,
+            "may_arrange": policies.may_arrange_school(request.user),
+        },
+    )
 
 
 def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -28,7 +47,10 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
                 (_("At the start"), sun_at(drill.site, drill.starts_at)),
                 (_("At the end"), sun_at(drill.site, drill.ends_at)),
             ],
+            "decisions": list(drill.decisions.last_first()),
             "may_assess": may_assess,
+            "may_see_card": policies.may_see_emergency_card(request.user, drill),
+            "may_decide": policies.may_decide(request.user, drill),
             "may_arrange": may_arrange,
             "may_remove": may_arrange and not services.is_held(drill),
         },

@@ -7,7 +7,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
-from coursework.forms.common import SearchForm
+from coursework.filters import SiteFilter
 from coursework.forms.places import MarkForm, SiteForm
 from coursework.models import ReferenceMark, Site
 from coursework.sun import sun_of_day
@@ -15,16 +15,14 @@ from coursework.views.pages import form_page, page_of, removal_page
 
 
 def site_list(request: HttpRequest) -> HttpResponse:
-    search = SearchForm(request.GET, label=_("Find a site"))
     sites = policies.visible_sites(request.user).with_numbers()
-    if search.words:
-        sites = sites.filter(name__icontains=search.words)
+    narrowed = SiteFilter(request.GET, sites, find=_("Find a site"))
     return render(
         request,
         "coursework/site_list.html",
         {
-            "page": page_of(request, sites),
-            "search": search,
+            "page": page_of(request, narrowed.qs),
+            "filter": narrowed,
             "may_arrange": policies.may_arrange_school(request.user),
         },
     )
