@@ -4,11 +4,12 @@ from django import forms
 from django.contrib.auth import password_validation
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
-from coursework.models import Cohort, Course, Person, Role
+from coursework.models import Approval, Cohort, Course, Person, Role
 
 DATE = {"type": "date"}
 
@@ -52,11 +53,24 @@ class _PersonChoices(forms.ModelMultipleChoiceField):
     """People of the school; those who are in the cohort already are shown with their role."""
 
     roles: dict[int, list[str]] = {}
+    staff_notes: dict[int, list[str]] = {}
 
     def label_from_instance(self, person: Person) -> str:
         held = self.roles.get(person.pk)
         label = f"{person.name} ({person.username})"
-        return f"{label}: {', '.join(held)}" if held else label
+        if held:
+            label = f"{label}: {', '.join(held)}"
+        # Whoever is chosen as lead or assistant is chosen knowing this.
+        notes = self.staff_notes.get(person.pk)
+        return f"{label} – {'; '.join(notes)}" if notes else label
+
+
+def _notes_of_staff(people: QuerySet[Person]) -> dict[int, list[str]]:
+    """What is lapsed, or lapses soon, of those of whom an approval was ever recorded."""
+    today = timezone.now().date()
+    held = Approval.objects.filter(person__in=people.order_by().values("pk"))
+    some = set(held.order_by().values_list("person", flat=True))
+    return Approval.objects.staff_notes(some, today=today)
 
 
 class EnrolForm(CrispyLook, forms.Form):
@@ -78,6 +92,7 @@ class EnrolForm(CrispyLook, forms.Form):
         for enrolment in cohort.enrolments.all():
             roles.setdefault(enrolment.person_id, []).append(enrolment.get_role_display())
         self.fields["people"].roles = roles
+        self.fields["people"].staff_notes = _notes_of_staff(people)
         self.fields["people"].queryset = people
 
 

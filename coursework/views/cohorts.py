@@ -7,23 +7,21 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
+from coursework.filters import CohortFilter
 from coursework.forms.cohorts import CohortForm
-from coursework.forms.common import SearchForm
-from coursework.models import Cohort, Role
+from coursework.models import Approval, Cohort, Role
 from coursework.views.pages import form_page, page_of, removal_page
 
 
 def cohort_list(request: HttpRequest) -> HttpResponse:
-    search = SearchForm(request.GET, label=_("Find a cohort"))
     cohorts = policies.visible_cohorts(request.user).with_numbers()
-    if search.words:
-        cohorts = cohorts.matching(search.words)
+    narrowed = CohortFilter(request.GET, cohorts, find=_("Find a cohort"))
     return render(
         request,
         "coursework/cohort_list.html",
         {
-            "page": page_of(request, cohorts),
-            "search": search,
+            "page": page_of(request, narrowed.qs),
+            "filter": narrowed,
             "today": timezone.now().date(),
             "may_arrange": policies.may_arrange_school(request.user),
         },
@@ -34,6 +32,7 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
     cohort = _visible(request, pk)
     now = timezone.now()
     may_see_people = policies.may_see_people(request.user, cohort)
+    may_arrange = policies.may_arrange(request.user, cohort)
     drills = cohort.drills.with_places()
     return render(
         request,
@@ -49,7 +48,8 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
             ),
             "coming": drills.not_over(now),
             "held_page": page_of(request, drills.over(now)),
-            "may_arrange": policies.may_arrange(request.user, cohort),
+            "may_arrange": may_arrange,
+            "newer": services.newer_versions(cohort).first() if may_arrange else None,
         },
     )
 
@@ -61,7 +61,7 @@ def cohort_add(request: HttpRequest) -> HttpResponse:
         cohort = services.start_cohort(request.user, form.save(commit=False))
         return _("“%s” is added.") % cohort, reverse("cohort-detail", args=[cohort.pk])
 
-    courses = policies.visible_courses(request.user)
+    courses = policies.visible_courses(request.user).newest()
     asked = request.GET.get("course", "")
     first = courses.filter(pk=asked).first() if asked.isdecimal() else None
     return form_page(
@@ -84,7 +84,7 @@ def cohort_edit(request: HttpRequest, pk: int) -> HttpResponse:
     def save(form):
         return _("“%s” is saved.") % form.save(), back
 
-    courses = policies.visible_courses(request.user)
+    courses = policies.visible_courses(request.user).taken_or_newest(cohort.course_id)
     return form_page(
         request,
         CohortForm(request.POST or None, instance=cohort, courses=courses),
@@ -122,6 +122,10 @@ def _visible(request: HttpRequest, pk: int) -> Cohort:
 def _by_role(cohort: Cohort) -> list[tuple[str, list]]:
     """Plural name of each role with its enrolments, by name."""
     rows = list(cohort.enrolments.select_related("person").order_by("person__name", "id"))
+    today = timezone.now().date()
+    notes = Approval.objects.staff_notes([row.person_id for row in rows], today=today)
+    for row in rows:
+        row.staff_notes = notes[row.person_id]
     names = {
         Role.LEAD: _("Course leads"),
         Role.ASSISTANT: _("Assistant instructors"),
