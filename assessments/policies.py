@@ -1,10 +1,14 @@
 """Who may see and do what with attempts. Each rule stands here once."""
 
+from datetime import datetime, timedelta
+
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
 from assessments.models import Attempt
 from coursework import policies as coursework_policies
-from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role
+from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
+from coursework.models.cohorts import LONGEST_MIN
 
 ASSESSING_ROLES = (Role.LEAD, Role.ASSISTANT)
 
@@ -45,9 +49,28 @@ def students_to_log(person: Person, drill: Drill) -> QuerySet[Person]:
 
 def students_of_exercise(person: Person, exercise: Exercise) -> QuerySet[Person]:
     """Whose sheet of an exercise `person` may print: their own, and their cohorts' students'."""
-    enrolments = Enrolment.objects.filter(role=Role.STUDENT, cohort__course=exercise.course_id)
+    enrolments = Enrolment.objects.filter(
+        role=Role.STUDENT, cohort__course__lineage=exercise.course.lineage
+    )
     theirs = enrolments.filter(cohort__in=assessed_cohorts(person))
     return Person.objects.filter(
         Q(pk__in=theirs.values("person"))
         | Q(pk__in=enrolments.filter(person=person).values("person"))
     )
+
+
+def may_see_hours(person: Person, site: Site, *, now: datetime | None = None) -> bool:
+    """What would answer a drill at a site: its planner and its sun cards.
+
+    Not for students while an assessed drill of theirs is going on there, whatever else they are.
+    """
+    now = timezone.now() if now is None else now
+    studied = Enrolment.objects.filter(person=person, role=Role.STUDENT).values("cohort")
+    begun = Drill.objects.filter(
+        site=site,
+        assessed=True,
+        cohort__in=studied,
+        starts_at__lte=now,
+        starts_at__gt=now - timedelta(minutes=LONGEST_MIN),
+    )
+    return all(drill.is_over(now) for drill in begun)

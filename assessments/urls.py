@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from assessments.views import attempts, cards, log, norths, planner, sheets
+from assessments.views import attempts, cards, log, norths, planner, plans, sheets
 
 urlpatterns = [
     path("drills/<int:pk>/log/", log.attempt_log, name="attempt-log"),
@@ -19,6 +19,7 @@ urlpatterns = [
         sheets.exercise_sheet,
         name="exercise-sheet",
     ),
+    path("lessons/<int:pk>/plan.pdf", plans.lesson_plan, name="lesson-plan"),
     path("sites/<int:pk>/planner/", planner.planner, name="planner"),
     path("sites/<int:pk>/planner/map.png", planner.planner_map, name="planner-map"),
     path("sites/<int:pk>/planner/values", planner.planner_values, name="planner-values"),

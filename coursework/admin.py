@@ -11,6 +11,7 @@ from coursework.models import (
     Enrolment,
     Exercise,
     Instrument,
+    Lesson,
     Person,
     ReferenceMark,
     School,
@@ -79,6 +80,11 @@ class InstrumentAdmin(admin.ModelAdmin):
     search_fields = ["label"]
 
 
+class LessonInline(admin.StackedInline):
+    model = Lesson
+    extra = 0
+
+
 class ExerciseInline(admin.StackedInline):
     model = Exercise
     extra = 0
@@ -86,10 +92,11 @@ class ExerciseInline(admin.StackedInline):
 
 @admin.register(Course)
 class CourseAdmin(admin.ModelAdmin):
-    list_display = ["title", "school"]
+    list_display = ["title", "number", "school", "published_at"]
     list_filter = ["school"]
     search_fields = ["title"]
-    inlines = [ExerciseInline]
+    readonly_fields = ["lineage", "number", "published_at", "published_by"]
+    inlines = [LessonInline, ExerciseInline]
 
 
 class EnrolmentInline(admin.TabularInline):

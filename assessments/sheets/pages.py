@@ -5,18 +5,22 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
+from reportlab.graphics.shapes import Drawing
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Spacer, Table
 
-from assessments.sheets import blank, words
-from assessments.sheets.attempt_drawing import attempt_drawing
+from assessments.sheets import blank, said, travel_words, words
 from assessments.sheets.cautions import scope
 from assessments.sheets.contents import Record, SkillSheet
+from assessments.sheets.drawing_words import star_names, star_place
 from assessments.sheets.layout import Composer
 from assessments.sheets.observed import local_moment
 from assessments.sheets.place_words import coordinates, ground_words
+from assessments.sheets.travel_words import TravelNumbers
+from coursework.models import Unit
+from coursework.models.methods import is_travel
 
-_DRAWING_HEIGHT = 262.0
+_DRAWING_HEIGHT, _TRAVEL_HEIGHT = 262.0, 310.0
 
 
 def title_of(sheet: SkillSheet) -> str:
@@ -36,18 +40,20 @@ def story_of(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     )
     body += [
         KeepTogether(
-            composer.section(_("What this sheet is"), composer.paragraph(scope(sheet.kind)))
+            composer.section(
+                _("What this sheet is"), composer.paragraph(scope(sheet.kind, sheet.method))
+            )
         ),
         KeepTogether([Spacer(1, 16), _signatures(composer)]),
     ]
-    return [*head, *_missing_note(composer), *body]
+    return [*head, *missing_note(composer), *body]
 
 
 def _under_title(sheet: SkillSheet) -> str:
     return " · ".join(filter(None, [sheet.method_name, sheet.course, sheet.cohort, sheet.school]))
 
 
-def _missing_note(composer: Composer) -> list[Flowable]:
+def missing_note(composer: Composer) -> list[Flowable]:
     missing = list(dict.fromkeys(composer.missing))
     if not missing:
         return []
@@ -64,14 +70,7 @@ def _missing_note(composer: Composer) -> list[Flowable]:
 
 
 def _standard(sheet: SkillSheet) -> str:
-    standard = sheet.standard
-    return words.standard_sentence(
-        target_deg=standard.target_deg,
-        tolerance_deg=standard.tolerance_deg,
-        judged_on=standard.judged_on,
-        rule=standard.rule,
-        attempts_needed=standard.attempts_needed,
-    )
+    return said.standard_sentence(sheet.standard)
 
 
 def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
@@ -95,8 +94,9 @@ def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         parts += composer.section(_("Times and observations"), rows)
     parts += composer.cautions(sheet.method)
     parts += _drawn(record, composer, _("Seen from above"))
-    said = composer.items(words.sentences(record.numbers))
-    parts += [KeepTogether(composer.section(_("What the line shows"), *said))]
+    told = composer.items(said.sentences(record.numbers))
+    title = _("What the result shows") if is_travel(sheet.method) else _("What the line shows")
+    parts += [KeepTogether(composer.section(title, *told))]
     numbers = [_numbers_table(record, composer)]
     if record.engine:
         engine = _("Computed by %(engine)s.") % {"engine": record.engine}
@@ -107,10 +107,10 @@ def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
 
 
 def _revised(record: Record) -> str:
-    said = {"number": record.revision, "reason": record.revision_reason}
+    words_for = {"number": record.revision, "reason": record.revision_reason}
     if record.revision_reason:
-        return _("corrected, revision %(number)s: %(reason)s") % said
-    return _("corrected, revision %(number)s") % said
+        return _("corrected, revision %(number)s: %(reason)s") % words_for
+    return _("corrected, revision %(number)s") % words_for
 
 
 def _conditions(record: Record, composer: Composer) -> list[Flowable]:
@@ -140,21 +140,26 @@ def _place(record: Record, composer: Composer) -> list[Flowable]:
         (_("Coordinates"), coordinates(place)),
         (_("Elevation"), _("%(metres)s m") % {"metres": f"{place.elevation_m:.0f}"}),
         (_("Time zone"), place.zone),
-        (_("Ground"), ground_words(place)),
-        (_("Skyline"), place.skyline),
     ]
+    if not is_travel(record.numbers.method):
+        pairs += [(_("Ground"), ground_words(place)), (_("Skyline"), place.skyline)]
     return [composer.facts(pairs)]
 
 
 def _drawn(record: Record, composer: Composer, title: str) -> list[Flowable]:
-    made = attempt_drawing(
-        record.drawing, width=composer.width, height=_DRAWING_HEIGHT, zone=record.place.zone
-    )
-    return [KeepTogether(composer.section(title, made))]
+    made = _drawing(record, composer)
+    return [KeepTogether(composer.section(title, made))] if made is not None else []
+
+
+def _drawing(record: Record, composer: Composer) -> Drawing | None:
+    height = _TRAVEL_HEIGHT if is_travel(record.numbers.method) else _DRAWING_HEIGHT
+    return said.drawn(record.drawing, width=composer.width, height=height, zone=record.place.zone)
 
 
 def _numbers_table(record: Record, composer: Composer) -> Table:
     numbers = record.numbers
+    if isinstance(numbers, TravelNumbers):
+        return composer.facts(travel_words.number_rows(numbers), label_part=0.68)
     pairs = [
         (_("True bearing asked for"), words.bearing(numbers.target_deg)),
         (_("Line laid, true bearing"), words.bearing(numbers.laid_deg)),
@@ -171,12 +176,23 @@ def _numbers_table(record: Record, composer: Composer) -> Table:
         ),
         (_("Marking scatter (standard deviation)"), _plain(numbers.marking_scatter_deg)),
         (_("Sideways miss after 1 km"), _miss(numbers.error_deg)),
-        (_("Sun at the last mark, true bearing"), _bearing(record.sun_azimuth_deg)),
-        (_("Sun at the last mark, height"), _plain(record.sun_elevation_deg)),
+        *_sky_pairs(record),
         (_("Magnetic declination used"), _signed(record.declination_used_deg)),
         (_("Magnetic model"), record.magnetic_model),
     ]
     return composer.facts([pair for pair in pairs if pair[1]], label_part=0.68)
+
+
+def _sky_pairs(record: Record) -> list[tuple[str, str]]:
+    """Where the sun stood, or the stars that were sighted."""
+    stars = record.drawing.get("stars")
+    if not stars:
+        return [
+            (_("Sun at the last mark, true bearing"), _bearing(record.sun_azimuth_deg)),
+            (_("Sun at the last mark, height"), _plain(record.sun_elevation_deg)),
+        ]
+    names = star_names(record.numbers.method)
+    return [(name, star_place(star)) for star, name in zip(stars, names, strict=True)]
 
 
 def _hands(record: Record) -> str:
@@ -210,11 +226,15 @@ def _miss(error_deg: float) -> str:
 
 def _verdict(record: Record, composer: Composer) -> Flowable:
     numbers = record.numbers
-    lines = [composer.paragraph(f"{_('Verdict')}: {words.verdict_part(numbers)}", "verdict")]
-    judged = _("Judged is %(judged)s.") % {"judged": words.judged_name(numbers.judged_on)}
-    if numbers.rule == "guarded" and numbers.expanded_uncertainty_deg >= numbers.tolerance_deg:
-        judged += " " + _("This check was too coarse to show any line within the tolerance.")
-    lines.append(composer.paragraph(judged, "small"))
+    lines = [composer.paragraph(f"{_('Verdict')}: {said.verdict_part(numbers)}", "verdict")]
+    judged = ""
+    if not isinstance(numbers, TravelNumbers):
+        judged = _("Judged is %(judged)s.") % {"judged": words.judged_name(numbers.judged_on)}
+    if said.is_too_coarse(numbers):
+        coarse = _("This check was too coarse to show any result within the tolerance.")
+        judged = f"{judged} {coarse}".strip()
+    if judged:
+        lines.append(composer.paragraph(judged, "small"))
     return KeepTogether([composer.boxed(*lines)])
 
 
@@ -238,6 +258,8 @@ def _exercise(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
 
 
 def _summary(sheet: SkillSheet, composer: Composer) -> Table:
+    if is_travel(sheet.method):
+        return _travel_summary(sheet, composer)
     header = [
         _("No."),
         _("Observed"),
@@ -266,6 +288,31 @@ def _summary(sheet: SkillSheet, composer: Composer) -> Table:
     return composer.table(header, rows, [20, 70, 66, 46, 46, 46, 34, 62, 60])
 
 
+def _travel_summary(sheet: SkillSheet, composer: Composer) -> Table:
+    """The score of each attempt in its unit; a checklist has no uncertainty to be told."""
+    header = [_("No."), _("Observed"), _("Site"), _("Score"), _("Reference ±")]
+    header += [_("Verdict"), _("Assessor")]
+    rows = []
+    for number, record in enumerate(sheet.records, start=1):
+        numbers = record.numbers
+        rows.append(
+            [
+                str(number),
+                local_moment(record.observed_at, record.place.zone),
+                record.place.name,
+                travel_words.signed_score(
+                    numbers.value, numbers.unit, numbers.side, numbers.results
+                ),
+                travel_words.quantity(numbers.expanded_u, numbers.unit)
+                if numbers.unit != Unit.STEPS
+                else "–",
+                _verdict_cell(record),
+                record.assessor,
+            ]
+        )
+    return composer.table(header, rows, [20, 84, 84, 70, 54, 72, 70])
+
+
 def _verdict_cell(record: Record) -> str:
     verdict = words.verdict_name(record.numbers.verdict)
     return verdict if record.assessed else _("%(verdict)s (practice)") % {"verdict": verdict}
@@ -274,8 +321,8 @@ def _verdict_cell(record: Record) -> str:
 def _tally(sheet: SkillSheet, composer: Composer) -> Flowable:
     assessed = [record for record in sheet.records if record.assessed]
     within = sum(record.numbers.verdict == "within" for record in assessed)
-    said = _("Assessed attempts within the standard: %(within)s of %(count)s.")
-    sentence = said % {"within": within, "count": len(assessed)}
+    counted = _("Assessed attempts within the standard: %(within)s of %(count)s.")
+    sentence = counted % {"within": within, "count": len(assessed)}
     if sheet.standard.attempts_needed:
         needed = _("Needed: %(count)s.") % {"count": sheet.standard.attempts_needed}
         sentence = f"{sentence} {needed}"
@@ -288,11 +335,10 @@ def _drawn_attempt(number: int, record: Record, composer: Composer) -> list[Flow
         "date": date_format(record.observed_at.astimezone(ZoneInfo(record.place.zone)), "j F Y"),
         "site": record.place.name,
     }
-    said = [words.split_sentence(record.numbers), words.verdict_sentence(record.numbers)]
-    made = attempt_drawing(
-        record.drawing, width=composer.width, height=_DRAWING_HEIGHT, zone=record.place.zone
-    )
-    return [KeepTogether(composer.section(title, *composer.items(said), made))]
+    told = [said.main_sentence(record.numbers), said.verdict_sentence(record.numbers)]
+    made = _drawing(record, composer)
+    parts = [*composer.items(told), *([made] if made is not None else [])]
+    return [KeepTogether(composer.section(title, *parts))]
 
 
 def _signatures(composer: Composer) -> Table:

@@ -25,7 +25,9 @@ def exercise_sheet(request: HttpRequest, pk: int, student_pk: int) -> HttpRespon
     exercise = get_visible(exercises, pk=pk)
     students = policies.students_of_exercise(request.user, exercise)
     student = get_visible(students, pk=student_pk)
-    attempts = policies.visible_attempts(request.user).filter(exercise=exercise, student=student)
+    attempts = policies.visible_attempts(request.user).filter(
+        exercise__key=exercise.key, student=student
+    )
     attempts = attempts.select_related("student", "current__recorded_by")
     return _pdf(request, sources.exercise_sheet(exercise, student, attempts))
 
@@ -35,12 +37,20 @@ def blank_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     return _pdf(request, sources.blank_sheet(get_visible(exercises, pk=pk)))
 
 
-def _pdf(request: HttpRequest, sheet: SkillSheet) -> HttpResponse:
+def paper_of(request: HttpRequest) -> str:
+    """The paper asked for, A4 where it is none that sheets have."""
     paper = request.GET.get("paper", "").lower()
-    content = render_pdf(sheet, paper=paper if paper in PAPERS else PAPERS[0])
-    name = slugify(f"{sheet.exercise} {sheet.student or ''}") or "sheet"
+    return paper if paper in PAPERS else PAPERS[0]
+
+
+def pdf_response(content: bytes, name: str) -> HttpResponse:
     return HttpResponse(
         content,
         content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="{name}.pdf"'},
+        headers={"Content-Disposition": f'inline; filename="{slugify(name) or "sheet"}.pdf"'},
     )
+
+
+def _pdf(request: HttpRequest, sheet: SkillSheet) -> HttpResponse:
+    content = render_pdf(sheet, paper=paper_of(request))
+    return pdf_response(content, f"{sheet.exercise} {sheet.student or ''}")

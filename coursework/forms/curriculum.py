@@ -1,4 +1,4 @@
-"""Forms for courses and exercises."""
+"""The form for an exercise and its standard."""
 
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Fieldset, Layout
@@ -8,21 +8,8 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
-from coursework.models import Course, Exercise, Method
+from coursework.models import Exercise, Lesson, Method
 from coursework.models.methods import judged_choices
-
-
-class CourseForm(CrispyLook, forms.ModelForm):
-    class Meta:
-        model = Course
-        fields = ["title", "summary"]
-        widgets = {"summary": forms.Textarea(attrs={"rows": 4})}
-
-    def clean(self):
-        among = Course.objects.filter(school=self.instance.school_id)
-        if taken(self, "title", among):
-            self.add_error("title", _("The school already has a course of this title."))
-        return super().clean()
 
 
 class ExerciseForm(CrispyLook, forms.ModelForm):
@@ -38,13 +25,17 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             "judged_on",
             "rule",
             "attempts_needed",
-            "position",
+            "distinct_days",
+            "distinct_assessors",
+            "forenoon_and_afternoon",
+            "lessons",
         ]
         widgets = {
             "task": forms.Textarea(attrs={"rows": 3}),
             "steps": forms.Textarea(attrs={"rows": 6}),
             "judged_on": forms.RadioSelect,
             "rule": forms.RadioSelect,
+            "lessons": forms.CheckboxSelectMultiple,
         }
 
     def __init__(self, *args, **kwargs):
@@ -54,18 +45,21 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             "the true point for positions and arrivals; nothing for a checklist."
         )
         self.fields["tolerance"].required = False
-        self.fields["position"].label = _("Place in the course")
-        self.fields["position"].help_text = _("1 comes first.")
-        # Results are logged with the fields of the method: it cannot change under them.
-        if self.instance.pk is not None and self.instance.drills.exists():
+        before = Lesson.objects.filter(course=self.instance.course_id)
+        self.fields["lessons"].queryset = before.order_by("position", "id")
+        if not before:
+            del self.fields["lessons"]
+            self.helper.layout = self.layout()
+        # What counts towards a standard is counted over all versions of the exercise.
+        if self.instance.pk is not None and self.instance.is_in_earlier_version:
             self.fields["method"].disabled = True
             self.fields["method"].help_text = _(
-                "Drills of this exercise are planned or were held, so the method stays. "
+                "Earlier versions of the course have this exercise, so the method stays. "
                 "Add another exercise for another method."
             )
 
     def layout(self):
-        return Layout(
+        parts = [
             Fieldset(_("What is done"), "title", "method", "task", "steps"),
             Fieldset(
                 _("The standard"),
@@ -73,10 +67,18 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
                 "tolerance",
                 "judged_on",
                 "rule",
-                "attempts_needed",
             ),
-            Fieldset(_("Order"), "position"),
-        )
+            Fieldset(
+                _("The evidence"),
+                "attempts_needed",
+                "distinct_days",
+                "distinct_assessors",
+                "forenoon_and_afternoon",
+            ),
+        ]
+        if "lessons" in self.fields:
+            parts.append(Fieldset(_("Order"), "lessons"))
+        return Layout(*parts)
 
     def clean_tolerance(self):
         tolerance = self.cleaned_data["tolerance"]

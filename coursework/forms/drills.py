@@ -4,11 +4,12 @@ from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field, instant_of
-from coursework.models import Cohort, Drill, Site
+from coursework.models import Cohort, Drill, Exercise, Site
 
 FIRST_YEAR, LAST_YEAR = 1990, 2050
 
@@ -36,7 +37,11 @@ class DrillForm(CrispyLook, forms.ModelForm):
         """`results`: whether some have been logged, so that exercise and site stay."""
         super().__init__(*args, **kwargs)
         cohort: Cohort = self.instance.cohort
-        self.fields["exercise"].queryset = cohort.course.exercises.all()
+        offered = Q(course=cohort.course_id)
+        if self.instance.exercise_id is not None:
+            # An older version of it, where the cohort has moved on and the drill has not.
+            offered |= Q(pk=self.instance.exercise_id)
+        self.fields["exercise"].queryset = Exercise.objects.filter(offered)
         self.fields["site"].queryset = sites
         for name in ("exercise", "site"):
             self.fields[name].empty_label = _("Choose one")

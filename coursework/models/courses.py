@@ -35,6 +35,11 @@ class CourseQuerySet(models.QuerySet):
         )
         return self.published().filter(~models.Exists(newer))
 
+    def taken_or_newest(self, taken: int) -> Self:
+        """The newest published version of each course, and the one with the number `taken`."""
+        newest = self.newest().order_by().values("pk")
+        return self.filter(models.Q(pk__in=newest) | models.Q(pk=taken))
+
     def one_each(self) -> Self:
         """One row a course: its newest published version, or its draft where there is none.
 

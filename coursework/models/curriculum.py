@@ -135,6 +135,12 @@ class Exercise(models.Model):
             raise ValidationError(faults)
 
     @property
+    def is_in_earlier_version(self) -> bool:
+        """Whether a published version of the course has this exercise, by its key."""
+        same = Exercise.objects.filter(key=self.key, course__published_at__isnull=False)
+        return same.exclude(pk=self.pk).exists()
+
+    @property
     def unit(self) -> str:
         """The unit of the tolerance and of the score (a value of `Unit`)."""
         return unit_of(self.method, self.judged_on)

@@ -128,6 +128,11 @@ class Lesson(models.Model):
         """Minutes that its timed parts leave; negative where they take longer than the lesson."""
         return self.minutes - sum(part.minutes for part in self.timing)
 
+    @property
+    def overrun_min(self) -> int:
+        """Minutes that its timed parts take longer than the lesson; 0 where they do not."""
+        return max(0, -self.untimed_min)
+
 
 class AttendanceQuerySet(models.QuerySet):
     def standing(self) -> Self:

@@ -50,6 +50,7 @@ from coursework.services.removal import HeldError, is_held, reason_to_stay, remo
 from coursework.services.roster import import_roster, plan_roster
 from coursework.services.safety import decide, save_settings
 from coursework.services.schools import found_first_school, found_school, set_password
+from coursework.services.sites import save_site
 from coursework.services.versions import drills_at_move, move_cohort, newer_versions
 
 __all__ = [
@@ -106,6 +107,7 @@ __all__ = [
     "save_exercise",
     "save_lesson",
     "save_settings",
+    "save_site",
     "set_password",
     "share_contact",
     "shift",

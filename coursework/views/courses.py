@@ -1,50 +1,54 @@
-"""Courses."""
+"""Courses: one version on a page, with its lessons and exercises in order."""
 
-from django.db.models import Q
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
-from coursework.forms.common import SearchForm
-from coursework.forms.curriculum import CourseForm
+from coursework.filters import CourseFilter
+from coursework.forms.courses import CourseForm
 from coursework.models import Course
 from coursework.views.pages import form_page, page_of, removal_page
 
 
 def course_list(request: HttpRequest) -> HttpResponse:
-    search = SearchForm(request.GET, label=_("Find a course"))
-    courses = policies.visible_courses(request.user).with_numbers()
-    if search.words:
-        courses = courses.filter(
-            Q(title__icontains=search.words) | Q(summary__icontains=search.words)
-        )
+    courses = policies.visible_courses(request.user).one_each().with_numbers()
+    narrowed = CourseFilter(request.GET, courses, find=_("Find a course"))
     return render(
         request,
         "coursework/course_list.html",
         {
-            "page": page_of(request, courses),
-            "search": search,
+            "page": page_of(request, narrowed.qs),
+            "filter": narrowed,
             "may_arrange": policies.may_arrange_school(request.user),
         },
     )
 
 
 def course_detail(request: HttpRequest, pk: int) -> HttpResponse:
-    course = policies.get_visible(policies.visible_courses(request.user), pk=pk)
+    course = visible_course(request, pk)
+    visible = policies.visible_courses(request.user)
+    versions = list(visible.filter(lineage=course.lineage).order_by("-number"))
     cohorts = policies.visible_cohorts(request.user).filter(course=course)
     may_arrange = policies.may_arrange(request.user, course)
+    published = [version for version in versions if not version.is_draft]
     return render(
         request,
         "coursework/course_detail.html",
         {
             "course": course,
-            "exercises": course.exercises.all(),
+            "versions": versions,
+            "newest": published[0] if published else None,
+            "draft": next((version for version in versions if version.is_draft), None),
+            "lessons": course.lessons.order_by("position", "id").prefetch_related("prerequisites"),
+            "exercises": course.exercises.order_by("position", "id").prefetch_related("lessons"),
             "cohorts": cohorts.with_numbers(),
             "today": timezone.now().date(),
             "may_arrange": may_arrange,
+            "may_change": may_arrange and course.is_draft,
             "may_remove": may_arrange and not services.is_held(course),
         },
     )
@@ -57,8 +61,10 @@ def course_add(request: HttpRequest) -> HttpResponse:
 
 
 def course_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    course = policies.get_visible(policies.visible_courses(request.user), pk=pk)
+    course = visible_course(request, pk)
     policies.require(policies.may_arrange(request.user, course))
+    if not course.is_draft:
+        return frozen(request, course)
     return _edit(
         request,
         course,
@@ -68,17 +74,31 @@ def course_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def course_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    course = policies.get_visible(policies.visible_courses(request.user), pk=pk)
+    course = visible_course(request, pk)
     return removal_page(
         request,
         course,
         heading=_("Remove the course “%s”?") % course,
-        explanation=_("Its exercises are removed with it. This cannot be undone."),
+        explanation=_(
+            "All its versions are removed, with their lessons and exercises. This cannot be "
+            "undone; save the course as a file first if you may want it again."
+        ),
         submit=_("Remove the course"),
         told=_("The course “%s” is removed.") % course,
         cancel=reverse("course-detail", args=[pk]),
         done=reverse("course-list"),
     )
+
+
+def visible_course(request: HttpRequest, pk: int) -> Course:
+    courses = policies.visible_courses(request.user).select_related("published_by")
+    return policies.get_visible(courses, pk=pk)
+
+
+def frozen(request: HttpRequest, course: Course) -> HttpResponse:
+    """Back to a published version, with a word on why it is not changed."""
+    messages.warning(request, services.frozen_sentence(course))
+    return redirect("course-detail", course.pk)
 
 
 def _edit(request, course, *, heading, cancel) -> HttpResponse:

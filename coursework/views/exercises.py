@@ -1,6 +1,5 @@
 """Exercises of a course."""
 
-from django.db.models import Max
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -9,30 +8,33 @@ from django.utils.translation import gettext as _
 from coursework import policies, services
 from coursework.forms.curriculum import ExerciseForm
 from coursework.models import Exercise
+from coursework.views.courses import frozen, visible_course
+from coursework.views.lessons import shifted
 from coursework.views.pages import form_page, removal_page
 
 
 def exercise_detail(request: HttpRequest, pk: int) -> HttpResponse:
     exercise = _visible(request, pk)
-    may_arrange = policies.may_arrange(request.user, exercise)
+    may_change = policies.may_arrange(request.user, exercise) and exercise.course.is_draft
     return render(
         request,
         "coursework/exercise_detail.html",
         {
             "exercise": exercise,
-            "may_arrange": may_arrange,
-            "may_remove": may_arrange and not services.is_held(exercise),
+            "lessons": exercise.lessons.order_by("position", "id"),
+            "may_change": may_change,
         },
     )
 
 
 def exercise_add(request: HttpRequest, course_pk: int) -> HttpResponse:
-    course = policies.get_visible(policies.visible_courses(request.user), pk=course_pk)
+    course = visible_course(request, course_pk)
     policies.require(policies.may_arrange(request.user, course))
-    last = course.exercises.aggregate(last=Max("position"))["last"] or 0
+    if not course.is_draft:
+        return frozen(request, course)
     return _edit(
         request,
-        Exercise(course=course, position=last + 1),
+        Exercise(course=course),
         heading=_("New exercise of “%s”") % course,
         cancel=reverse("course-detail", args=[course_pk]),
     )
@@ -41,25 +43,29 @@ def exercise_add(request: HttpRequest, course_pk: int) -> HttpResponse:
 def exercise_edit(request: HttpRequest, pk: int) -> HttpResponse:
     exercise = _visible(request, pk)
     policies.require(policies.may_arrange(request.user, exercise))
+    if not exercise.course.is_draft:
+        return frozen(request, exercise.course)
     return _edit(
         request,
         exercise,
         heading=_("Edit “%s”") % exercise,
-        intro=_(
-            "A changed standard counts for results logged from now on; those already logged "
-            "keep the standard they were judged by."
-        ),
         cancel=reverse("exercise-detail", args=[pk]),
     )
 
 
 def exercise_remove(request: HttpRequest, pk: int) -> HttpResponse:
     exercise = _visible(request, pk)
+    policies.require(policies.may_arrange(request.user, exercise))
+    if not exercise.course.is_draft:
+        return frozen(request, exercise.course)
     return removal_page(
         request,
         exercise,
         heading=_("Remove the exercise “%s”?") % exercise,
-        explanation=_("Its task, steps and standard are lost. This cannot be undone."),
+        explanation=_(
+            "Its task, steps and standard are lost from this draft; versions that are published "
+            "keep them. This cannot be undone."
+        ),
         submit=_("Remove the exercise"),
         told=_("The exercise “%s” is removed.") % exercise,
         cancel=reverse("exercise-detail", args=[pk]),
@@ -67,14 +73,19 @@ def exercise_remove(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
+def exercise_shift(request: HttpRequest, pk: int) -> HttpResponse:
+    return shifted(request, _visible(request, pk))
+
+
 def _visible(request: HttpRequest, pk: int) -> Exercise:
     exercises = policies.visible_exercises(request.user).select_related("course")
     return policies.get_visible(exercises, pk=pk)
 
 
-def _edit(request, exercise, *, heading, cancel, intro="") -> HttpResponse:
+def _edit(request, exercise, *, heading, cancel) -> HttpResponse:
     def save(form):
-        saved = form.save()
+        chosen = form.cleaned_data.get("lessons", ())
+        saved = services.save_exercise(request.user, form.save(commit=False), chosen)
         return _("“%s” is saved.") % saved, reverse("exercise-detail", args=[saved.pk])
 
     return form_page(
@@ -82,7 +93,6 @@ def _edit(request, exercise, *, heading, cancel, intro="") -> HttpResponse:
         ExerciseForm(request.POST or None, instance=exercise),
         save=save,
         heading=heading,
-        intro=intro,
         submit=_("Save the exercise"),
         cancel=cancel,
     )

@@ -49,6 +49,7 @@ def _setup(person) -> dict[str, bool] | None:
         "site": Site.objects.filter(school=school).exists(),
         "course": Course.objects.filter(school=school).exists(),
         "exercise": Exercise.objects.filter(course__school=school).exists(),
+        "published": Course.objects.filter(school=school).published().exists(),
         "cohort": Cohort.objects.filter(course__school=school).exists(),
         "drill": Drill.objects.filter(cohort__course__school=school).exists(),
     }
