@@ -7,11 +7,10 @@ from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing
 
 from assessments.models import Revision
-from assessments.sheets import words
-from assessments.sheets.attempt_drawing import attempt_drawing
-from assessments.sheets.drawing_words import drawing_description, drawing_title
+from assessments.sheets import said, travel_words, words
+from assessments.sheets.drawing_words import star_names, star_place
 from assessments.sheets.observed import observation_rows
-from assessments.sheets.sources import numbers_of, place_of
+from assessments.sheets.sources import numbers_of, place_of, standard_of
 from assessments.sheets.svg import to_svg
 from coursework.models import Method
 
@@ -20,8 +19,8 @@ from coursework.models import Method
 DRAWING_WIDTHS = (352.0, 440.0, 620.0)
 
 
-class AttemptPage:
-    """The stored score of a revision in sentences, tables and a drawing; nothing is scored."""
+class ResultPage:
+    """What the pages of all results show; nothing is scored."""
 
     def __init__(self, revision: Revision) -> None:
         self.revision = revision
@@ -36,7 +35,7 @@ class AttemptPage:
 
     @property
     def verdict(self) -> str:
-        return words.verdict_sentence(self.numbers)
+        return said.verdict_sentence(self.numbers)
 
     @property
     def verdict_class(self) -> str:
@@ -44,17 +43,65 @@ class AttemptPage:
 
     @property
     def standard(self) -> str:
-        numbers = self.numbers
-        return words.standard_sentence(
-            target_deg=numbers.target_deg,
-            tolerance_deg=numbers.tolerance_deg,
-            judged_on=numbers.judged_on,
-            rule=numbers.rule,
-        )
+        return said.standard_sentence(standard_of(self.numbers))
 
     @property
     def split(self) -> str:
-        return words.split_sentence(self.numbers)
+        """What came out, in one sentence; for a line, what the method and the student did."""
+        return said.main_sentence(self.numbers)
+
+    @property
+    def inputs_as_recorded(self) -> list[tuple[str, str]]:
+        return observation_rows(self.inputs, self.facts)
+
+    @cached_property
+    def place(self):
+        return place_of(self.revision)
+
+    @property
+    def steps(self) -> list[tuple[str, bool]]:
+        met = set(self.revision.steps_met)
+        return [(step, step in met) for step in self.facts["steps"]]
+
+    @property
+    def svg(self) -> SafeString | str:
+        """The drawing; nothing where there is nothing to draw."""
+        drawing, zone = self.revision.drawing, self.inputs["zone"]
+        made = _drawn(drawing, zone)
+        if made is None:
+            return ""
+        return to_svg(
+            made,
+            prefix="attempt",
+            title=said.title_of_drawing(drawing),
+            description=said.description_of_drawing(drawing, self.numbers, zone),
+        )
+
+
+class TravelPage(ResultPage):
+    """A distance, leg, position or checklist."""
+
+    @property
+    def sentences(self) -> list[str]:
+        """What else is to be said."""
+        found = travel_words.further_sentences(self.numbers)
+        if said.is_too_coarse(self.numbers):
+            found.append(
+                _(
+                    "The reference is too coarse for the tolerance: no result could have been "
+                    "shown to be within it."
+                )
+            )
+        return found
+
+    @cached_property
+    def angles(self) -> list[tuple[str, str]]:
+        """The small table: name and value with unit and side."""
+        return travel_words.number_rows(self.numbers)
+
+
+class AttemptPage(ResultPage):
+    """The stored score of a line in sentences, tables and a drawing."""
 
     @property
     def sentences(self) -> list[str]:
@@ -144,19 +191,16 @@ class AttemptPage:
         return f"±{words.degrees(self.revision.expanded_uncertainty_deg)}"
 
     @property
-    def inputs_as_recorded(self) -> list[tuple[str, str]]:
-        return observation_rows(self.inputs, self.facts)
-
-    @cached_property
-    def place(self):
-        return place_of(self.revision)
-
-    @property
-    def sun(self) -> str:
-        return _("%(azimuth)s true, %(elevation)s high") % {
+    def sky(self) -> list[tuple[str, str]]:
+        """The sun, or the stars that were sighted: name, and true bearing with height."""
+        stars = self.revision.drawing.get("stars")
+        if stars:
+            return list(zip(star_names(self.revision.method), map(star_place, stars), strict=True))
+        place = _("%(azimuth)s true, %(elevation)s high") % {
             "azimuth": words.bearing(self.revision.sun_azimuth_deg),
             "elevation": words.degrees(self.revision.sun_elevation_deg),
         }
+        return [(_("Sun"), place)]
 
     @property
     def declination(self) -> str:
@@ -168,27 +212,17 @@ class AttemptPage:
         source = self.revision.magnetic_model or _("the instructor’s own")
         return f"{words.degrees(abs(used))} {side}, {source}"
 
-    @property
-    def steps(self) -> list[tuple[str, bool]]:
-        met = set(self.revision.steps_met)
-        return [(step, step in met) for step in self.facts["steps"]]
 
-    @property
-    def svg(self) -> SafeString:
-        drawing, zone = self.revision.drawing, self.inputs["zone"]
-        return to_svg(
-            _drawn(drawing, zone),
-            prefix="attempt",
-            title=drawing_title(drawing),
-            description=drawing_description(drawing, zone),
-        )
+def page_of(revision: Revision) -> ResultPage:
+    """The page of a result, whatever was done."""
+    return TravelPage(revision) if revision.is_travel else AttemptPage(revision)
 
 
-def _drawn(drawing: dict, zone: str) -> Drawing:
+def _drawn(drawing: dict, zone: str) -> Drawing | None:
     for width in DRAWING_WIDTHS[:-1]:
         try:
-            return attempt_drawing(drawing, width=width, height=2.0 * width, zone=zone)
+            return said.drawn(drawing, width=width, height=2.0 * width, zone=zone)
         except ValueError:
             continue  # too little room for all labels
     width = DRAWING_WIDTHS[-1]
-    return attempt_drawing(drawing, width=width, height=2.0 * width, zone=zone)
+    return said.drawn(drawing, width=width, height=2.0 * width, zone=zone)

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from coursework.models.methods import is_by_stars, is_travel
+
 LIGHTNING_GAP_S = 30
 LIGHTNING_WAIT_MIN = 30
 
@@ -20,23 +22,12 @@ class Caution:
 
 
 def cautions(method: str = "") -> list[Caution]:
-    """The cautions before going out, the sun's first; `method` adds what is its own."""
+    """The cautions before going out, the sun's first; `method` adds what is its own.
+
+    By the stars and on the move, what is dangerous there takes the place of the sun.
+    """
     return [
-        Caution(
-            _("Never look at the sun,"),
-            _(
-                "not when it is low, not to line something up, not through a sight, a lens, dark "
-                "glasses or cloud. Use the shadow."
-            ),
-        ),
-        *_of_method(method),
-        Caution(
-            _("Heat:"),
-            _(
-                "shade, water and breaks come before the exercise; marking shadows means standing "
-                "in the open for a long time. Watch each other for signs."
-            ),
-        ),
+        *_first(method),
         Caution(
             _("Lightning:"),
             _(
@@ -56,6 +47,52 @@ def cautions(method: str = "") -> list[Caution]:
             _(
                 "land and fire rules, the school’s own safety plan, and whoever is in charge on "
                 "the day. Where they differ from what stands here, follow them."
+            ),
+        ),
+    ]
+
+
+def _first(method: str) -> list[Caution]:
+    if is_by_stars(method):
+        return [
+            Caution(
+                _("In the dark:"),
+                _(
+                    "look over the ground by daylight, stand still while looking up, keep a lamp "
+                    "at hand and away from water, edges and roads."
+                ),
+            ),
+            Caution(
+                _("Cold:"),
+                _("dress for standing still; stop when someone shivers and does not warm up."),
+            ),
+        ]
+    heat = _("shade, water and breaks come before the exercise. Watch each other for signs.")
+    if is_travel(method):
+        return [
+            Caution(
+                _("On the move:"),
+                _(
+                    "walk the leg’s ground yourself beforehand; go round cliffs, deep water, roads "
+                    "and soft ground instead of keeping to the bearing, and set a time to be back."
+                ),
+            ),
+            Caution(_("Heat and cold:"), heat),
+        ]
+    return [
+        Caution(
+            _("Never look at the sun,"),
+            _(
+                "not when it is low, not to line something up, not through a sight, a lens, dark "
+                "glasses or cloud. Use the shadow."
+            ),
+        ),
+        *_of_method(method),
+        Caution(
+            _("Heat:"),
+            _(
+                "shade, water and breaks come before the exercise; marking shadows means standing "
+                "in the open for a long time. Watch each other for signs."
             ),
         ),
     ]

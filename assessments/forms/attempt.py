@@ -1,44 +1,30 @@
 """The form in which a result is entered, and the one in which it is corrected."""
 
-import uuid
-from datetime import date, datetime
-
 from crispy_forms.bootstrap import AppendedText
-from crispy_forms.helper import FormHelper
 from crispy_forms.layout import HTML, Column, Div, Fieldset, Layout, Row
 from django import forms
-from django.core.exceptions import ValidationError
 from django.template.loader import render_to_string
 from django.utils.translation import gettext_lazy as _
 
 from assessments.forms import checks, methods
 from assessments.forms.checks import Check
-from assessments.forms.fields import (
-    NumberField,
-    TickedChoices,
-    read_clock,
-    signed_text,
-    size_and_side,
-)
+from assessments.forms.fields import NumberField, signed_text, size_and_side
+from assessments.forms.result import KeyedForm, ReasonedForm, ResultForm, conditions_of
 from assessments.forms.setting import Setting
 from assessments.models import Revision
 from assessments.observations import Observation
 from assessments.services import Refused
 
 
-class AttemptForm(forms.Form):
+class AttemptForm(ResultForm):
     """Only the fields that the method and the chosen check need.
 
     `setting` says what the drill offers; `initial["check"]` or the posted `check` decides
     which check's fields are there. After validation `observation` holds the result.
     """
 
-    asks_reason = False
-
     def __init__(self, *args, setting: Setting, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.setting = setting
-        self.observation: Observation | None = None
+        super().__init__(*args, setting=setting, **kwargs)
         self.part = methods.PARTS[setting.method](setting, marks=self._mark_count())
         self.check_part = checks.PARTS[self._check()](setting)
         self.fields |= self.part.fields()
@@ -61,19 +47,15 @@ class AttemptForm(forms.Form):
             ),
         }
         self.fields |= self.check_part.fields()
-        self.fields |= self._condition_fields()
-        self.helper = FormHelper()
-        self.helper.form_tag = False
-        self.helper.disable_csrf = True
+        self.fields |= self.condition_fields()
         self.helper.layout = self._layout()
 
     @classmethod
-    def redrawn(cls, posted, **kwargs) -> "AttemptForm":
-        """A form with what was typed and other fields, before anything is judged."""
-        initial = posted.dict() | {"steps_met": posted.getlist("steps_met")}
+    def typed(cls, posted):
+        typed = super().typed(posted)
         if "add_mark" in posted:
-            initial["mark_count"] = _count(posted.get("mark_count")) + 1
-        return cls(initial=initial, **kwargs)
+            typed["mark_count"] = _count(posted.get("mark_count")) + 1
+        return typed
 
     def _check(self) -> str:
         value = self.data.get("check") if self.is_bound else self.initial.get("check")
@@ -83,31 +65,7 @@ class AttemptForm(forms.Form):
         source = self.data if self.is_bound else self.initial
         return _count(source.get("mark_count"))
 
-    def _condition_fields(self) -> dict[str, forms.Field]:
-        fields = {
-            "sky": forms.CharField(label=_("Sky"), max_length=120, required=False),
-            "ground": forms.CharField(label=_("Ground"), max_length=120, required=False),
-            "remark": forms.CharField(
-                label=_("Remark"),
-                max_length=2000,
-                required=False,
-                widget=forms.Textarea(attrs={"rows": 2}),
-            ),
-        }
-        if self.setting.steps:
-            fields["steps_met"] = TickedChoices(
-                label=_("Performance steps met"),
-                choices=[(step, step) for step in self.setting.steps],
-                required=False,
-            )
-        if self.asks_reason:
-            fields["reason"] = forms.CharField(label=_("Reason for the correction"), max_length=300)
-            fields["reason"].error_messages["required"] = _("Say why the record is corrected.")
-        return fields
-
     def _layout(self) -> Layout:
-        steps = ["steps_met"] if self.setting.steps else []
-        reason = [Fieldset(_("Why"), "reason")] if self.asks_reason else []
         show = render_to_string("assessments/forms/show_check.html")
         return Layout(
             Fieldset(_("Observed"), *self.part.layout()),
@@ -135,20 +93,8 @@ class AttemptForm(forms.Form):
                 HTML(show),
                 Div(*self.check_part.layout(), css_id="check-fields"),
             ),
-            Fieldset(_("Conditions"), Row(Column("sky"), Column("ground")), *steps, "remark"),
-            *reason,
+            *self.condition_layout(),
         )
-
-    def clock(self, name: str, day: date) -> datetime | None:
-        """The aware time in the field `name`; None where blank or, with an error there, wrong."""
-        typed = self.cleaned_data.get(name)
-        if not typed:
-            return None
-        try:
-            return read_clock(typed, day=day, zone=self.setting.zone)
-        except ValidationError as error:
-            self.add_error(name, error)
-            return None
 
     def clean(self):
         data = super().clean()
@@ -162,10 +108,7 @@ class AttemptForm(forms.Form):
                 columns=columns,
                 instrument=data.get("instrument"),
                 mark=data.get("landmark"),
-                steps_met=tuple(data.get("steps_met", ())),
-                sky=data["sky"],
-                ground=data["ground"],
-                remark=data["remark"],
+                **self.conditions(),
             )
         return data
 
@@ -184,13 +127,8 @@ class AttemptForm(forms.Form):
         self.add_error(name or None, refused.sentence)
 
 
-class LogForm(AttemptForm):
-    """A new result. The key is made with the empty form, so that sending it twice is no harm."""
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.fields["key"] = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
-        self.helper.layout.append("key")
+class LogForm(KeyedForm, AttemptForm):
+    """A new result of a line that was laid."""
 
     @staticmethod
     def carried(setting: Setting, last: Revision | None) -> dict[str, object]:
@@ -208,15 +146,8 @@ class LogForm(AttemptForm):
         }
 
 
-class CorrectionForm(AttemptForm):
-    """What should have been recorded, and why it was not."""
-
-    asks_reason = True
-
-    def __init__(self, *args, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.fields["seen"] = forms.IntegerField(widget=forms.HiddenInput)
-        self.helper.layout.append("seen")
+class CorrectionForm(ReasonedForm, AttemptForm):
+    """What should have been recorded of a line, and why it was not."""
 
     @staticmethod
     def initial_of(setting: Setting, revision: Revision) -> dict[str, object]:
@@ -229,11 +160,7 @@ class CorrectionForm(AttemptForm):
             "check": inputs["check"],
             "student_correction": size,
             "student_correction_side": side,
-            "steps_met": revision.steps_met,
-            "sky": revision.sky,
-            "ground": revision.ground,
-            "remark": revision.remark,
-            "seen": revision.number,
+            **conditions_of(revision),
         }
 
 

@@ -73,6 +73,23 @@ class ClockField(forms.CharField):
             self.error_messages["required"] = missing
 
 
+def date_field(label, initial: date | None, *, required: bool = True) -> forms.DateField:
+    """A date as the browser's calendar gives it, or as people write it."""
+    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    field = forms.DateField(
+        label=label,
+        required=required,
+        initial=initial,
+        widget=widget,
+        input_formats=["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y"],
+    )
+    field.error_messages |= {
+        "required": _("Enter the date."),
+        "invalid": _("Enter a date such as 2026-06-21."),
+    }
+    return field
+
+
 class TickedChoices(forms.MultipleChoiceField):
     widget = forms.CheckboxSelectMultiple
 

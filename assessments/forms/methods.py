@@ -9,7 +9,7 @@ from django import forms
 from django.template.loader import render_to_string
 from django.utils.translation import gettext_lazy as _
 
-from assessments.forms.fields import ClockField, NumberField, clock_text
+from assessments.forms.fields import ClockField, NumberField, clock_text, date_field
 from assessments.forms.folding import Folded
 from assessments.forms.setting import Setting
 from assessments.models import Revision
@@ -39,7 +39,7 @@ class MethodPart:
 
     def fields(self) -> dict[str, forms.Field]:
         """The form's fields by name, in order."""
-        fields: dict[str, forms.Field] = {"date": _date_field(_("Date"), self.setting.day)}
+        fields: dict[str, forms.Field] = {"date": date_field(_("Date"), self.setting.day)}
         for position, name in enumerate(self.mark_names):
             fields[name] = ClockField(
                 label=self.label(position),
@@ -165,7 +165,7 @@ class FirstLast(ShadowPart):
             widget=forms.RadioSelect,
             initial=self.Timing.RECORDED,
         )
-        later = _date_field(_("Date of the later one"), None, required=False)
+        later = date_field(_("Date of the later one"), None, required=False)
         later.help_text = _("Blank: the same date.")
         return {"timing": timing, **fields, "date_2": later}
 
@@ -328,6 +328,14 @@ class Watch(MethodPart):
         return super().initial(revision) | {"summer_time": revision.inputs["summer_time"]}
 
 
+class PoleStar(MethodPart):
+    labels = (_("Time of the sighting"),)
+
+
+class SouthernCross(MethodPart):
+    labels = (_("Time of the sighting"),)
+
+
 PARTS: dict[str, type[MethodPart]] = {
     Method.SHADOW_TIP: ShadowTip,
     Method.FIRST_LAST: FirstLast,
@@ -335,20 +343,6 @@ PARTS: dict[str, type[MethodPart]] = {
     Method.SHORTEST_SHADOW: ShortestShadow,
     Method.HANDS: Hands,
     Method.WATCH: Watch,
+    Method.POLE_STAR: PoleStar,
+    Method.SOUTHERN_CROSS: SouthernCross,
 }
-
-
-def _date_field(label, initial: date | None, *, required: bool = True) -> forms.DateField:
-    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    field = forms.DateField(
-        label=label,
-        required=required,
-        initial=initial,
-        widget=widget,
-        input_formats=["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y"],
-    )
-    field.error_messages |= {
-        "required": _("Enter the date."),
-        "invalid": _("Enter a date such as 2026-06-21."),
-    }
-    return field

@@ -4,16 +4,17 @@ Rows are tall and boxes large, to be filled in with a soft pencil and gloves on.
 """
 
 from django.utils.translation import gettext as _
-from reportlab.graphics.shapes import Drawing, Rect
+from reportlab.graphics.shapes import Drawing, Line, Rect
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Table
 
-from assessments.sheets import fonts, words
+from assessments.sheets import fonts, said
 from assessments.sheets.attempt_drawing import attempt_drawing
 from assessments.sheets.contents import SkillSheet
 from assessments.sheets.layout import Composer
-from assessments.sheets.shapes import text
+from assessments.sheets.shapes import grey, text
+from coursework.models.methods import is_by_stars, is_travel
 
 ROW = 10.5 * mm
 BOX = 5.5 * mm
@@ -24,7 +25,6 @@ Field = tuple[str, tuple[str, ...], str]
 
 
 def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
-    standard = sheet.standard
     made: list[Flowable] = [
         _fields(
             composer,
@@ -37,26 +37,26 @@ def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         )
     ]
     made += composer.section(_("Task"), composer.paragraph(sheet.task or "–"))
-    sentence = words.standard_sentence(
-        target_deg=standard.target_deg,
-        tolerance_deg=standard.tolerance_deg,
-        judged_on=standard.judged_on,
-        rule=standard.rule,
-        attempts_needed=standard.attempts_needed,
-    )
+    sentence = said.standard_sentence(sheet.standard)
     made += composer.section(_("Standard"), composer.paragraph(sentence))
     made += composer.cautions(sheet.method)
     if sheet.steps:
         steps = [(step, False) for step in sheet.steps]
         made += composer.section(_("Performance steps"), composer.steps(steps, size=BOX))
+    made.append(_group(composer, _("Observed, local time"), method_fields(sheet.method)))
+    if is_travel(sheet.method):
+        made.append(_group(composer, _("Conditions"), condition_fields()))
+        return made + _sketch(sheet, composer)
     made += [
-        _group(composer, _("Observed, local time"), method_fields(sheet.method)),
         _group(composer, _("Check"), check_fields()),
         _group(composer, _("Conditions"), condition_fields()),
     ]
     rose = attempt_drawing(None, width=composer.width, height=92 * mm)
+    by_stars = is_by_stars(sheet.method)
     note = composer.paragraph(
-        _(
+        _("Draw the line laid and where the stars stood.")
+        if by_stars
+        else _(
             "Draw stick, marks, shadows and the line laid. Dotted rings are a quarter, half and "
             "three quarters of the way out: one ring = ________ stick lengths."
         ),
@@ -64,6 +64,21 @@ def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     )
     made.append(KeepTogether(composer.section(_("Seen from above, true north up"), note, rose)))
     return made
+
+
+def _sketch(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
+    """Squares to draw the ground on; a checklist has nothing to be drawn."""
+    if sheet.method == "checklist":
+        return []
+    note = composer.paragraph(_("North up. One square = ________ m."), "small")
+    made = Drawing(composer.width, 75 * mm)
+    step = 5 * mm
+    for n in range(int(composer.width / step) + 1):
+        made.add(Line(n * step, 0, n * step, 15 * step, strokeColor=grey(0.7), strokeWidth=0.3))
+    across = int(composer.width / step) * step
+    for n in range(16):
+        made.add(Line(0, n * step, across, n * step, strokeColor=grey(0.7), strokeWidth=0.3))
+    return [KeepTogether(composer.section(_("Sketch"), note, made))]
 
 
 def method_fields(method: str) -> list[Field]:
@@ -83,7 +98,39 @@ def method_fields(method: str) -> list[Field]:
             (_("Half of the day"), (_("forenoon"), _("afternoon")), ""),
         ],
         "watch": [(_("Time shown"), (), ""), (_("Summer time"), (_("yes"), _("no")), "")],
+        "pole-star": [(_("Sighted at"), (), "")],
+        "southern-cross": [(_("Sighted at"), (), "")],
+        "pace-count": [
+            (_("Done at"), (), ""),
+            (_("Paces counted"), (), ""),
+            (_("Paces for 100 m"), (), ""),
+            (_("Distance measured"), (), "m"),
+            (_("Known to, standard uncertainty"), (_("%"), _("m")), " "),
+        ],
+        "distance": [
+            (_("Done at"), (), ""),
+            (_("Distance told"), (), "m"),
+            (_("Distance measured"), (), "m"),
+            (_("Known to, standard uncertainty"), (_("%"), _("m")), " "),
+        ],
+        "compass-leg": [
+            (_("Done at"), (), ""),
+            (_("Bearing asked for, true"), (), "°"),
+            (_("Start"), (), ""),
+            (_("Goal"), (), ""),
+            (_("Arrival"), (), ""),
+            (_("Arrival known to, standard uncertainty"), (), "m"),
+        ],
+        "position": [
+            (_("Done at"), (), ""),
+            (_("Plotted point"), (), ""),
+            (_("True point"), (), ""),
+            (_("True point known to, standard uncertainty"), (), "m"),
+        ],
+        "checklist": [(_("Done at"), (), "")],
     }[method]
+    if is_travel(method):
+        return fields
     if method in _POINTS:
         fields = [*fields, (_("Stick"), (), "m"), (_("Marks set to"), (), "mm")]
     declared = (_("Correction declared before the check"), (_("left"), _("right")), "°")

@@ -7,6 +7,7 @@ paper the same for the same values.
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from assessments.sheets.travel_words import TravelNumbers
 from assessments.sheets.words import Numbers
 
 
@@ -16,6 +17,18 @@ class Standard:
 
     target_deg: float
     tolerance_deg: float
+    judged_on: str = "result"
+    rule: str = "guarded"
+    attempts_needed: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class TravelStandard:
+    """What a result without a line is held to: the tolerance is in `unit`."""
+
+    method: str
+    tolerance: float
+    unit: str
     judged_on: str = "result"
     rule: str = "guarded"
     attempts_needed: int | None = None
@@ -42,7 +55,7 @@ class Record:
     observed_at: datetime
     place: Place
     assessor: str
-    numbers: Numbers
+    numbers: Numbers | TravelNumbers
     drawing: dict
     observations: tuple[tuple[str, str], ...] = ()
     steps: tuple[str, ...] = ()
@@ -73,7 +86,7 @@ class SkillSheet:
     method: str
     method_name: str
     task: str
-    standard: Standard
+    standard: Standard | TravelStandard
     school: str = ""
     course: str = ""
     cohort: str = ""

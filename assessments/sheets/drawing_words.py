@@ -45,6 +45,21 @@ class DrawingWords:
         )
 
 
+def star_names(method: str) -> tuple[str, ...]:
+    """What a method by the stars sights, in the order of the drawing."""
+    if method == "pole-star":
+        return (_("Pole star"),)
+    return _("Gacrux"), _("Acrux"), _("Point dropped")
+
+
+def star_place(star: dict) -> str:
+    """Bearing and height of one of them: '0.7°, 45.2° high'."""
+    return _("%(azimuth)s, %(elevation)s high") % {
+        "azimuth": words.bearing(star["azimuth_deg"]),
+        "elevation": words.degrees(star["elevation_deg"]),
+    }
+
+
 def local_times(marks: list[dict], zone: str) -> list[str]:
     """Times of marks as clocks of `zone` show them; with the day where there are several.
 
@@ -84,6 +99,11 @@ def legend_words(drawing: dict, *, marks: int) -> dict[str, str]:
             found["chord"] = _("line through the marks, taken as east and west")
         else:
             found["mark"] = _("tip of the shadow, local time")
+    if drawing.get("stars"):
+        found["star"] = _("a star’s true bearing")
+        if len(drawing["stars"]) > 1:
+            found["dropped"] = _("the point four and a half lengths on, dropped to the horizon")
+        return found
     found["sun"] = _("the sun’s true bearing")
     if drawing.get("assumed_sun_deg") is not None:
         found["assumed-sun"] = _("the bearing at which the rule supposes the sun")
@@ -112,6 +132,13 @@ def drawing_description(drawing: dict, zone: str) -> str:
     ]
     marks = drawing.get("marks", [])
     times = local_times(marks, zone)
+    if drawing.get("stars"):
+        sentences += [
+            _("At %(time)s: %(star)s, %(place)s.")
+            % {"time": times[-1], "star": name, "place": star_place(star)}
+            for star, name in zip(drawing["stars"], star_names(drawing["method"]), strict=True)
+        ]
+        return " ".join(sentences)
     sentences += [
         _("At %(time)s the sun stood at %(azimuth)s, %(elevation)s high.")
         % {

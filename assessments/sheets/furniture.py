@@ -8,7 +8,7 @@ from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Rect, Shape
 
-from assessments.sheets import fonts, words
+from assessments.sheets import fonts, travel_symbols, words
 from assessments.sheets.shapes import (
     INK,
     PAPER,
@@ -19,6 +19,7 @@ from assessments.sheets.shapes import (
     grey,
     line,
     polygon,
+    star,
     sun,
     tag,
     text,
@@ -57,8 +58,10 @@ def scale_length_m(metres_across: float) -> float:
     return max(n * power for n in (1, 2, 5) if n * power <= metres_across * (1 + 1e-9))
 
 
-def scale_bar(left: Point, points_per_metre: float, room: float, stick_m: float) -> Iterator[Shape]:
-    """Two fields, dark and light, with the length they have on the ground."""
+def scale_bar(
+    left: Point, points_per_metre: float, room: float, stick_m: float | None = None
+) -> Iterator[Shape]:
+    """Two fields, dark and light, with the length they have on the ground, and the stick's."""
     metres = scale_length_m(room / points_per_metre)
     length, (x, y) = metres * points_per_metre, left
     for n, fill in enumerate((INK, PAPER)):
@@ -68,6 +71,8 @@ def scale_bar(left: Point, points_per_metre: float, room: float, stick_m: float)
     name = "drawing-scale drawing-words"
     yield text((x, y + 7.5), "0", name, size=_SIZE, anchor="middle")
     yield text((x + length, y + 7.5), _metres(metres), name, size=_SIZE, anchor="middle")
+    if stick_m is None:
+        return
     stick = _("stick %(length)s") % {"length": _metres(stick_m)}
     yield text((x, y - 10.0), stick, name, size=_SIZE)
 
@@ -164,6 +169,10 @@ def _sample(kind: str, left: Point) -> Iterator[Shape]:
         yield from mark(middle)
     elif kind in ("sun", "assumed-sun"):
         yield from sun(middle, 6.0, name, real=kind == "sun")
+    elif kind in ("star", "dropped"):
+        yield from star(middle, 5.5, name, real=kind == "star")
+    elif kind in travel_symbols.KINDS:
+        yield from travel_symbols.sample(kind, left, _SAMPLE)
 
 
 def mark(at: Point) -> Iterator[Shape]:

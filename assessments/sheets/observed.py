@@ -1,33 +1,25 @@
 """What was observed and checked, as rows of label and value, from one row of the batch format."""
 
 from collections.abc import Mapping
-from datetime import date, datetime
-from zoneinfo import ZoneInfo
+from datetime import date
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.observations import local_time
 from assessments.sheets import words
+from assessments.sheets.instrument_words import instrument_check_words
+from assessments.sheets.moments import local_moment, zone_words
+from assessments.sheets.travel_observed import travel_rows
+from coursework.models.methods import is_travel
 
-
-def local_moment(moment: datetime, zone: str, *, to_the_second: bool = False) -> str:
-    """Date and clock of `zone` with the name of its time, such as '21 June 2026, 09:15 CEST'."""
-    local = moment.astimezone(ZoneInfo(zone))
-    clock = "H:i:s" if to_the_second and local.second else "H:i"
-    return f"{date_format(local, f'j F Y, {clock}')} {zone_words(local)}"
-
-
-def zone_words(local: datetime) -> str:
-    """The zone's abbreviation, or its offset where that is all it has: 'CEST', 'UTC+03:00'."""
-    name = local.tzname() or ""
-    # Python's %:z is newer than the oldest Python this runs on.
-    offset = f"{local:%z}"
-    return name if name.isalpha() else f"UTC{offset[:3]}:{offset[3:5]}"
+__all__ = ["local_moment", "observation_rows", "zone_words"]
 
 
 def observation_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, str]]:
     """Label and value of everything recorded; what was left blank is left out."""
+    if is_travel(inputs["method"]):
+        return travel_rows(inputs)
     zone = inputs["zone"]
     moments = [
         local_moment(local_time(word, zone), zone, to_the_second=True)
@@ -45,6 +37,8 @@ def _time_label(method: str, n: int, count: int) -> str:
         return _("Hands counted at")
     if method == "watch":
         return _("Time shown")
+    if method in ("pole-star", "southern-cross"):
+        return _("Sighted at")
     if method == "shortest-shadow":
         return _("Shortest shadow marked")
     if method == "first-last":
@@ -105,6 +99,7 @@ def _check_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, st
             local_moment(local_time(at, zone), zone, to_the_second=True) if at else "",
         ),
         (_("Instrument"), facts.get("instrument") or ""),
+        (_("Last check of the instrument"), instrument_check_words(facts)),
     ]
     if check == "landmark":
         rows.append((_("Reference mark"), facts.get("mark") or ""))

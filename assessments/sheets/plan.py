@@ -12,6 +12,8 @@ from assessments.sheets.drawing_words import (
     DrawingWords,
     legend_words,
     local_times,
+    star_names,
+    star_place,
 )
 from assessments.sheets.furniture import STRIP_HEIGHT, Legend
 from assessments.sheets.placing import Box, Placer
@@ -51,8 +53,12 @@ class Plan:
         marks = drawing.get("marks", [])
         self.times = local_times(marks, zone)
         landed = [mark for mark in marks if mark.get("east_m") is not None]
-        self.suns = _suns(marks, self.times, labels)
-        self.labels = rose.staggered([*_line_labels(drawing, labels), *self.suns])
+        self.bodies = (
+            _stars(drawing, self.times)
+            if drawing.get("stars")
+            else _suns(marks, self.times, labels)
+        )
+        self.labels = rose.staggered([*_line_labels(drawing, labels), *self.bodies])
         self.legend = Legend(
             legend_words(drawing, marks=len(landed)),
             width if width < WIDE else min(_COLUMN, width * 0.36),
@@ -160,6 +166,19 @@ def _line_labels(drawing: dict, labels: DrawingWords) -> list[RimLabel]:
     supposed = drawing.get("assumed_sun_deg")
     if supposed is not None:
         found.append(RimLabel(supposed, (labels.rule_sun, words.bearing(supposed)), "assumed-sun"))
+    return found
+
+
+def _stars(drawing: dict, times: list[str]) -> list[RimLabel]:
+    """What was sighted, with its height; the point that was dropped has the time of it."""
+    found = []
+    names = star_names(drawing["method"])
+    for n, (star, name) in enumerate(zip(drawing["stars"], names, strict=True)):
+        said = star_place(star)
+        is_last = n == len(names) - 1
+        mark = "dropped" if is_last and len(names) > 1 else "star"
+        lines = (f"{name} {times[-1]}" if is_last else name, said)
+        found.append(RimLabel(star["azimuth_deg"], lines, mark))
     return found
 
 

@@ -7,7 +7,17 @@ shape in SVG, by which a stylesheet may colour it; PDF does not use it.
 import math
 from collections.abc import Iterable
 
-from reportlab.graphics.shapes import Circle, Line, Polygon, PolyLine, Rect, Shape, String, Wedge
+from reportlab.graphics.shapes import (
+    Circle,
+    Drawing,
+    Line,
+    Polygon,
+    PolyLine,
+    Rect,
+    Shape,
+    String,
+    Wedge,
+)
 from reportlab.lib.colors import Color, black, white
 
 from assessments.sheets import fonts
@@ -125,3 +135,22 @@ def sun(centre: Point, radius: float, name: str, *, real: bool = True) -> list[S
             for n in range(8)
         ]
     return shapes
+
+
+def star(centre: Point, radius: float, name: str, *, real: bool = True) -> list[Shape]:
+    """A star of five points; a dashed ring for a point of the sky where none stands."""
+    if not real:
+        return [circle(centre, radius * 0.8, name, fill=PAPER, width=1.0, dash=[1.6, 1.4])]
+    points = [
+        at_bearing(centre, 36.0 * n, radius if n % 2 == 0 else radius * 0.42) for n in range(10)
+    ]
+    return [polygon(points, name, fill=INK, width=0.4)]
+
+
+def scaled(drawing: Drawing, width: float) -> Drawing:
+    """The drawing made `width` wide, its height in proportion."""
+    part = width / drawing.width
+    made = Drawing(width, drawing.height * part)
+    drawing.scale(part, part)
+    made.add(drawing.asGroup())
+    return made

@@ -7,17 +7,32 @@ as they stood; today's rows only fill in what a record does not keep.
 from collections.abc import Iterable
 
 from assessments.models import Attempt, Revision
-from assessments.sheets.contents import Place, Record, SkillSheet, Standard
+from assessments.sheets.contents import Place, Record, SkillSheet, Standard, TravelStandard
 from assessments.sheets.observed import observation_rows
 from assessments.sheets.place_words import skyline_words
+from assessments.sheets.travel_words import TravelNumbers
 from assessments.sheets.words import Numbers
 from coursework.models import Exercise, Method, Person
 from solar.horizon import TerrainHorizon
 
 
-def numbers_of(revision: Revision) -> Numbers:
+def numbers_of(revision: Revision) -> Numbers | TravelNumbers:
     """The stored score of a revision with its standard, for sentences."""
     inputs = revision.inputs
+    if revision.is_travel:
+        return TravelNumbers(
+            method=revision.method,
+            judged_on=inputs["judged_on"],
+            rule=inputs["rule"],
+            tolerance=revision.tolerance,
+            unit=revision.score_unit,
+            value=revision.score_value,
+            side=revision.score_side,
+            expanded_u=revision.score_expanded_u,
+            verdict=revision.verdict,
+            results=revision.results,
+            missed=_missed(revision),
+        )
     return Numbers(
         method=inputs["method"],
         target_deg=float(inputs.get("target_deg") or 0.0),
@@ -34,6 +49,31 @@ def numbers_of(revision: Revision) -> Numbers:
         declared_correction_deg=_number(inputs.get("student_correction_deg")),
         correction_error_deg=revision.correction_error_deg,
         marking_scatter_deg=revision.marking_scatter_deg,
+    )
+
+
+def _missed(revision: Revision) -> tuple[str, ...]:
+    """The steps of a checklist that were not met."""
+    if revision.method != Method.CHECKLIST:
+        return ()
+    return tuple(step for step in revision.facts["steps"] if step not in revision.steps_met)
+
+
+def standard_of(numbers: Numbers | TravelNumbers) -> Standard | TravelStandard:
+    """The standard that a score was judged by."""
+    if isinstance(numbers, TravelNumbers):
+        return TravelStandard(
+            method=numbers.method,
+            tolerance=numbers.tolerance,
+            unit=numbers.unit,
+            judged_on=numbers.judged_on,
+            rule=numbers.rule,
+        )
+    return Standard(
+        target_deg=numbers.target_deg,
+        tolerance_deg=numbers.tolerance_deg,
+        judged_on=numbers.judged_on,
+        rule=numbers.rule,
     )
 
 
@@ -89,12 +129,7 @@ def attempt_sheet(attempt: Attempt) -> SkillSheet:
         method=inputs["method"],
         method_name=str(Method(inputs["method"]).label),
         task=facts.get("task", ""),
-        standard=Standard(
-            target_deg=numbers.target_deg,
-            tolerance_deg=numbers.tolerance_deg,
-            judged_on=numbers.judged_on,
-            rule=numbers.rule,
-        ),
+        standard=standard_of(numbers),
         school=facts.get("school", ""),
         course=facts.get("course", ""),
         cohort=facts.get("cohort", ""),
@@ -129,18 +164,25 @@ def _of_exercise(exercise: Exercise, **more) -> SkillSheet:
         method=exercise.method,
         method_name=str(exercise.get_method_display()),
         task=exercise.task,
-        standard=Standard(
-            target_deg=exercise.target_deg,
-            tolerance_deg=exercise.tolerance,
-            judged_on=exercise.judged_on,
-            rule=exercise.rule,
-            attempts_needed=exercise.attempts_needed,
-        ),
+        standard=_standard_of_today(exercise),
         school=exercise.course.school.name,
         course=exercise.course.title,
         steps=tuple(exercise.step_list),
         **more,
     )
+
+
+def _standard_of_today(exercise: Exercise) -> Standard | TravelStandard:
+    shared = {
+        "judged_on": exercise.judged_on,
+        "rule": exercise.rule,
+        "attempts_needed": exercise.attempts_needed,
+    }
+    if exercise.is_travel:
+        return TravelStandard(
+            method=exercise.method, tolerance=exercise.tolerance, unit=exercise.unit, **shared
+        )
+    return Standard(target_deg=exercise.target_deg, tolerance_deg=exercise.tolerance, **shared)
 
 
 def _number(text: str | None) -> float | None:

@@ -1,11 +1,12 @@
 """Results on other pages: each tag shows only what the page's reader may see."""
 
 from django import template
+from django.utils.translation import gettext as _
 
 from assessments import policies
-from assessments.models import Attempt
-from assessments.sheets import words
-from coursework.models import Cohort, Drill, Person
+from assessments.models import Attempt, Revision
+from assessments.sheets import travel_words, words
+from coursework.models import Cohort, Drill, Method, Person, Unit
 
 register = template.Library()
 
@@ -16,6 +17,27 @@ RECENT = 10
 def signed_angle(value: float) -> str:
     """For tables: '+2.1° right', '−17.7° left'."""
     return words.signed(value)
+
+
+@register.filter
+def score_words(score: Revision) -> str:
+    """The score of a result without a line, with its unit and side."""
+    return travel_words.signed_score(
+        score.score_value, score.score_unit, score.score_side, score.results
+    )
+
+
+@register.filter
+def score_name(score: Revision) -> str:
+    """What that score is of, in a word or two."""
+    names = {
+        Method.PACE_COUNT: _("distance"),
+        Method.DISTANCE: _("distance"),
+        Method.POSITION: _("off the point"),
+        Method.CHECKLIST: _("met"),
+    }
+    by_unit = {Unit.DEGREES: _("bearing walked"), Unit.METRES: _("off the goal")}
+    return names.get(Method(score.method)) or by_unit[Unit(score.score_unit)]
 
 
 @register.inclusion_tag("assessments/attempt_rows.html", takes_context=True)
@@ -43,7 +65,7 @@ def _rows(context, lookup: dict, *, limit: int | None = None, **more) -> dict:
     return {"attempts": attempts[:limit], "has_more": has_more, "limit": limit, **more}
 
 
-@register.filter
-def three_places(value: float | None) -> str:
-    """An angle with all the decimals that are kept; a dash where there is none."""
-    return "–" if value is None else words.degrees(value, 3)
+@register.simple_tag
+def three_places(value: float | None, unit: str) -> str:
+    """A number with its unit and three decimals; a dash where there is none."""
+    return "–" if value is None else travel_words.quantity(value, unit, 3)

@@ -8,7 +8,7 @@ from django.shortcuts import render
 from assessments import policies, services
 from assessments.forms.filters import AttemptFilterForm
 from assessments.models import Attempt, Revision
-from assessments.pages import AttemptPage
+from assessments.pages import page_of
 from coursework.policies import get_visible
 
 A_PAGE = 50
@@ -29,7 +29,7 @@ def attempt_detail(request: HttpRequest, key) -> HttpResponse:
     attempt = _load(request, key)
     context = {
         "attempt": attempt,
-        "page": AttemptPage(attempt.current),
+        "page": page_of(attempt.current),
         "may_correct": policies.may_correct(request.user, attempt),
     }
     return render(request, "assessments/attempt_detail.html", context)

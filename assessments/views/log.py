@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
 from assessments import policies, services
-from assessments.forms.attempt import CorrectionForm, LogForm
+from assessments.forms import correction_form, log_form
 from assessments.forms.setting import Setting
 from assessments.models import Attempt, Revision
 from coursework.models import Drill
@@ -31,13 +31,14 @@ def attempt_log(request: HttpRequest, pk: int) -> HttpResponse:
     lookup = {"pk": chosen if chosen.isdecimal() and len(chosen) < 18 else -1}
     student = get_visible(students, **lookup)
     setting = Setting.of_drill(drill, student)
+    form_class = log_form(setting.method)
     if request.method != "POST":
-        initial = LogForm.carried(setting, _last_revision(drill))
-        form = LogForm(initial=initial, setting=setting)
+        initial = form_class.carried(setting, _last_revision(drill))
+        form = form_class(initial=initial, setting=setting)
     elif REDRAW_BUTTONS & request.POST.keys():
-        form = LogForm.redrawn(request.POST, setting=setting)
+        form = form_class.redrawn(request.POST, setting=setting)
     else:
-        form = LogForm(request.POST, setting=setting)
+        form = form_class(request.POST, setting=setting)
         if form.is_valid():
             try:
                 attempt = services.record_attempt(
@@ -66,13 +67,14 @@ def attempt_correct(request: HttpRequest, key) -> HttpResponse:
     revision = attempt.current
     revision.attempt = attempt
     setting = Setting.of_revision(revision)
+    form_class = correction_form(setting.method)
     if request.method != "POST":
-        initial = CorrectionForm.initial_of(setting, revision)
-        form = CorrectionForm(initial=initial, setting=setting)
+        initial = form_class.initial_of(setting, revision)
+        form = form_class(initial=initial, setting=setting)
     elif REDRAW_BUTTONS & request.POST.keys():
-        form = CorrectionForm.redrawn(request.POST, setting=setting)
+        form = form_class.redrawn(request.POST, setting=setting)
     else:
-        form = CorrectionForm(request.POST, setting=setting)
+        form = form_class(request.POST, setting=setting)
         if form.is_valid():
             try:
                 services.correct_attempt(

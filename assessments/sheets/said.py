@@ -1,0 +1,90 @@
+"""Sentences and drawing of a score, whichever kind it is: a line that was laid, or none."""
+
+from django.utils.translation import gettext as _
+from reportlab.graphics.shapes import Drawing
+
+from assessments.sheets import travel_words, words
+from assessments.sheets.attempt_drawing import attempt_drawing
+from assessments.sheets.contents import Standard, TravelStandard
+from assessments.sheets.drawing_words import drawing_description, drawing_title
+from assessments.sheets.travel_drawing import travel_drawing, travel_title
+from assessments.sheets.travel_words import TravelNumbers
+from assessments.sheets.words import Numbers
+from coursework.models.methods import is_travel
+
+Said = Numbers | TravelNumbers
+
+
+def sentences(numbers: Said) -> list[str]:
+    """Everything that is to be said of an attempt, verdict apart."""
+    if isinstance(numbers, TravelNumbers):
+        return travel_words.sentences(numbers)
+    return words.sentences(numbers)
+
+
+def main_sentence(numbers: Said) -> str:
+    """What method and student did, or what came out where no line was laid."""
+    if isinstance(numbers, TravelNumbers):
+        return travel_words.result_sentence(numbers)
+    return words.split_sentence(numbers)
+
+
+def verdict_part(numbers: Said) -> str:
+    if isinstance(numbers, TravelNumbers):
+        return travel_words.verdict_part(numbers)
+    return words.verdict_part(numbers)
+
+
+def verdict_sentence(numbers: Said) -> str:
+    return words.capital(verdict_part(numbers)) + "."
+
+
+def is_too_coarse(numbers: Said) -> bool:
+    """Whether the guarded check could not show any result within the tolerance."""
+    if numbers.rule != "guarded":
+        return False
+    if isinstance(numbers, TravelNumbers):
+        return 0.0 < numbers.tolerance <= numbers.expanded_u
+    return numbers.expanded_uncertainty_deg >= numbers.tolerance_deg
+
+
+def standard_sentence(standard: Standard | TravelStandard) -> str:
+    """What is asked for, how near, by which rule and how often."""
+    if isinstance(standard, Standard):
+        return words.standard_sentence(
+            target_deg=standard.target_deg,
+            tolerance_deg=standard.tolerance_deg,
+            judged_on=standard.judged_on,
+            rule=standard.rule,
+            attempts_needed=standard.attempts_needed,
+        )
+    sentence = travel_words.standard_sentence(
+        method=standard.method,
+        judged_on=standard.judged_on,
+        tolerance_is=standard.tolerance,
+        unit=standard.unit,
+        rule=standard.rule,
+    )
+    if not standard.attempts_needed:
+        return sentence
+    needed = _("Attempts needed within the standard: %(count)s.")
+    return f"{sentence} {needed % {'count': standard.attempts_needed}}"
+
+
+def drawn(drawing: dict, *, width: float, height: float, zone: str) -> Drawing | None:
+    """The drawing of a score; None where there is nothing to draw."""
+    if not drawing:
+        return None
+    if is_travel(drawing["method"]):
+        return travel_drawing(drawing, width=width, height=height)
+    return attempt_drawing(drawing, width=width, height=height, zone=zone)
+
+
+def title_of_drawing(drawing: dict) -> str:
+    return travel_title(drawing) if is_travel(drawing["method"]) else drawing_title(drawing)
+
+
+def description_of_drawing(drawing: dict, numbers: Said, zone: str) -> str:
+    if isinstance(numbers, TravelNumbers):
+        return " ".join(sentences(numbers))
+    return drawing_description(drawing, zone)
