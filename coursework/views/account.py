@@ -22,11 +22,11 @@ class SignIn(LoginView):
     form_class = SignInForm
     redirect_authenticated_user = True
 
-    def dispatch(self, request: HttpRequest, *args, **kwargs) -> HttpResponse:
-        # An installation without a school has no one who could sign in.
-        if not request.user.is_authenticated and not School.objects.exists():
+    def get(self, request: HttpRequest, *args, **kwargs) -> HttpResponse:
+        # An installation without a school has hardly anyone who could sign in.
+        if not School.objects.exists():
             return redirect("found-school")
-        return super().dispatch(request, *args, **kwargs)
+        return super().get(request, *args, **kwargs)
 
 
 def profile(request: HttpRequest) -> HttpResponse:
