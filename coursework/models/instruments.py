@@ -141,13 +141,17 @@ class InstrumentCheck(models.Model):
     mark_name = models.CharField(_("reference mark"), max_length=120)
     mark_bearing_deg = models.FloatField(_("true bearing of the mark"))
     from_mark_name = models.CharField(_("angle taken from"), max_length=120, blank=True)
-    from_bearing_deg = models.FloatField(_("true bearing of the mark taken from"), null=True)
+    from_bearing_deg = models.FloatField(
+        _("true bearing of the mark taken from"), null=True, blank=True
+    )
     checked_at = models.DateTimeField(_("checked"))
     checked_on = models.DateField(_("day of the check"), help_text=_("At the site."))
     readings_deg = models.JSONField(_("readings"))
     resolution_deg = models.FloatField(_("read to the nearest"))
-    declination_deg = models.FloatField(_("declination used"), null=True)
-    declination_u_deg = models.FloatField(_("uncertainty of the declination"), null=True)
+    declination_deg = models.FloatField(_("declination used"), null=True, blank=True)
+    declination_u_deg = models.FloatField(
+        _("uncertainty of the declination"), null=True, blank=True
+    )
     magnetic_model = models.CharField(_("magnetic model"), max_length=40, blank=True)
     offset_deg = models.FloatField(_("true angle less mean reading"))
     scatter_deg = models.FloatField(_("standard deviation of the readings"))
