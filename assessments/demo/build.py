@@ -7,9 +7,11 @@ from datetime import datetime, time, timedelta
 from django.db import transaction
 from django.utils import timezone
 
-from assessments.demo import PASSWORD, SCHOOL, people, places
+from assessments.demo import PASSWORD, SCHOOL, people, places, safety
 from assessments.demo.calendar import OUTINGS, Outing
 from assessments.demo.field import FieldDay, Go
+from assessments.demo.lessons import add_lessons, move_on, take_attendance
+from assessments.demo.travel import TravelDay
 from assessments.models import Attempt
 from assessments.observations import Observation
 from assessments.services import Entry, correct_attempt, record_attempts
@@ -30,6 +32,7 @@ from coursework.services import add_person, enrol, found_school, publish, start_
 
 # One in so many results was typed wrongly first and put right the next day.
 _MISREAD_SHARE = 0.02
+_NEAR_MISS_AT = 3
 _REASONS = (
     "The reading had been taken from the wrong row of the paper log.",
     "The reading of the next student in the row had been entered.",
@@ -52,13 +55,17 @@ def build() -> None:
             _saved(ReferenceMark(site=site, name=mark_name, bearing_deg=bearing_deg))
     for fields in places.INSTRUMENTS:
         _saved(Instrument(school=admin.school, **fields))
+    safety.settle(admin)
+    safety.check_instruments(admin, site_by_name[places.MEADOW])
     courses = {title: _course(admin, title) for title in places.COURSES}
     for cohort_name, (course, site, first, last) in places.COHORTS.items():
         cohort = Cohort(course=courses[course], name=cohort_name, starts_on=first, ends_on=last)
         cohort.full_clean()
         start_cohort(admin, cohort)
         _Season(admin, cohort, site_by_name[site]).run()
+        take_attendance(cohort)
     _plan_today(cohort, site_by_name[site])
+    move_on(admin, courses)
 
 
 def _plan_today(cohort: Cohort, site: Site) -> None:
@@ -79,6 +86,7 @@ def _course(admin: Person, title: str) -> Course:
     course = _saved(Course(school=admin.school, title=title, summary=places.COURSES[title]))
     for position, fields in enumerate(places.EXERCISES[title], start=1):
         _saved(Exercise(course=course, position=position, **fields))
+    add_lessons(admin, course)
     return publish(admin, course)
 
 
@@ -104,9 +112,17 @@ class _Season:
         for index, outing in enumerate(outings):
             drill = self._drill(outing)
             progress = index / (len(outings) - 1)
+            if drill.exercise.is_travel:
+                day_out = TravelDay(drill, outing, progress=progress)
+                self._record(assessors[index % len(assessors)], drill, day_out.seen(students))
+                continue
             field_day = FieldDay(drill, outing, progress=progress, index=index)
             seen = field_day.observations(students, self.instruments, self.marks)
+            if seen:
+                safety.decide_to_go(assessors[0], drill, index)
             self._record(assessors[index % len(assessors)], drill, seen)
+            if self.cohort.name == places.ALPINE_2026 and index == _NEAR_MISS_AT:
+                safety.report_near_miss(*assessors, drill)
 
     def _member(self, username: str, name: str, role: str) -> Person:
         person = Person.objects.filter(username=username).first()
@@ -140,8 +156,9 @@ class _Season:
     def _record(self, by: Person, drill: Drill, seen: list[tuple[Go, Observation]]) -> None:
         if not seen:
             return
-        # Logged in the evening; after first and last shadow, on the evening of the next day.
-        days = 1 if drill.exercise.method == Method.FIRST_LAST else 0
+        # Logged in the evening; what takes until the night, on the evening of the next day.
+        late = drill.exercise.method == Method.FIRST_LAST or drill.exercise.is_by_stars
+        days = 1 if late else 0
         local_day = drill.starts_at.astimezone(self.site.zone_info).date()
         evening = datetime.combine(local_day, time(20, 15), tzinfo=self.site.zone_info)
         evening += timedelta(days=days)
@@ -149,7 +166,7 @@ class _Season:
         for go, observation in seen:
             chance = random.Random(f"slip {go.key(drill)}")
             entered = observation
-            if chance.random() < _MISREAD_SHARE:
+            if "reading_deg" in observation.columns and chance.random() < _MISREAD_SHARE:
                 entered = _misread(observation)
                 misread.append((len(entries), observation, chance.choice(_REASONS)))
             entries.append(

@@ -14,19 +14,20 @@ DOUBLE_PRESS = timedelta(minutes=5)
 
 
 @transaction.atomic
-def report_incident(by: Person, incident: Incident) -> Incident:
+def report_incident(by: Person, incident: Incident, *, now: datetime | None = None) -> Incident:
     """Store a new report; the same one sent twice within minutes is stored once."""
+    now = now or timezone.now()
     policies.require(policies.instructs_anywhere(by) and incident.school_id == by.school_id)
-    if incident.occurred_at > timezone.now():
+    if incident.occurred_at > now:
         raise ValidationError({"clock": _("That time is still to come.")})
-    incident.reported_by = by
+    incident.reported_by, incident.reported_at = by, now
     incident.full_clean()
     same = Incident.objects.filter(
         school=incident.school_id,
         reported_by=by,
         occurred_at=incident.occurred_at,
         what=incident.what,
-        reported_at__gte=timezone.now() - DOUBLE_PRESS,
+        reported_at__gte=now - DOUBLE_PRESS,
     ).first()
     if same is not None:
         return same
@@ -35,14 +36,16 @@ def report_incident(by: Person, incident: Incident) -> Incident:
 
 
 @transaction.atomic
-def add_note(by: Person, incident: Incident, text: str) -> IncidentNote:
+def add_note(
+    by: Person, incident: Incident, text: str, *, now: datetime | None = None
+) -> IncidentNote:
     """Add what was learnt or has to be put right; what was said before stays."""
     _require_staff(by, incident)
     text = text.strip()
     last = incident.notes.order_by("-at", "-id").first()
     if last is not None and last.by_id == by.pk and last.text == text:
         return last
-    note = IncidentNote(incident=incident, text=text, by=by)
+    note = IncidentNote(incident=incident, text=text, by=by, at=now or timezone.now())
     note.full_clean()
     note.save()
     return note

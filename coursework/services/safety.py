@@ -1,9 +1,11 @@
 """Go or stay, and what a school decides for itself."""
 
 from collections.abc import Mapping
+from datetime import datetime
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies
@@ -20,6 +22,7 @@ def decide(
     reason: str,
     heat_value: float | None = None,
     seen: int | None = None,
+    now: datetime | None = None,
 ) -> Decision:
     """Add a decision to a drill.
 
@@ -54,6 +57,7 @@ def decide(
         site_id=drill.site_id,
         starts_at=drill.starts_at,
         decided_by=by,
+        decided_at=now or timezone.now(),
     )
     if seen is not None and seen != (last.pk if last else 0):
         if _same(last, made):
