@@ -28,7 +28,7 @@ class HandMeasurement(models.Model):
         blank=True,
         validators=[MinValueValidator(20.0), MaxValueValidator(120.0)],
     )
-    degrees = models.FloatField(_("degrees a hand covers"), null=True)
+    degrees = models.FloatField(_("degrees a hand covers"), null=True, blank=True)
     measured_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
     measured_at = models.DateTimeField(_("measured"), default=timezone.now, editable=False)
 

@@ -21,11 +21,11 @@ def measure_hand(
     reach_cm: float | None = None,
     degrees: float | None = None,
     now: datetime | None = None,
-) -> HandMeasurement:
+) -> HandMeasurement | None:
     """Record what a hand covers, from breadth and reach or as degrees, and take it into use.
 
     With neither, the measurement before it is taken back. The same numbers again are no new
-    measurement: the last one is returned.
+    measurement: the last one is returned, None where there never was any.
     """
     policies.require(policies.may_measure_hand(by, person))
     if breadth_cm is not None and reach_cm is not None:
@@ -34,6 +34,8 @@ def measure_hand(
         breadth_cm = reach_cm = None
     last = person.hand_measurements.first()
     numbers = (breadth_cm, reach_cm, degrees)
+    if degrees is None and person.degrees_per_hand is None:
+        return last
     in_use = last is not None and person.degrees_per_hand == last.degrees
     if in_use and (last.breadth_cm, last.reach_cm, last.degrees) == numbers:
         return last
