@@ -1,6 +1,10 @@
-"""Where the lines of a skyline chart go, in the units of its 480-wide view box."""
+"""Skylines on pages: lists of pairs as people paste them, and where the lines of a chart go.
+
+Lengths of the chart are units of its 480-wide view box.
+"""
 
 import math
+import re
 
 import numpy as np
 
@@ -48,3 +52,32 @@ def chart(horizon: TerrainHorizon) -> dict:
         "caption_y": f"{FLOOR + 50}",
         "height": f"{FLOOR + 58:.0f}",
     }
+
+
+def pasted_pairs(text: str) -> list[str]:
+    """The pairs of a pasted list as words such as '90:4.5', in their order.
+
+    A line holds one bearing and one elevation, parted by a tab, spaces, a semicolon or a comma,
+    or any number of words with a colon. A line of letters only is taken for a heading. What
+    cannot be read is returned as it is, so that the profile's reader can say what is wrong.
+    """
+    pairs: list[str] = []
+    for line in text.replace("−", "-").replace("°", " ").splitlines():
+        if not line.strip() or not re.search(r"\d", line):
+            # A heading; a sign of its own is no pair either.
+            continue
+        if ":" in line:
+            words = re.sub(r"\s*:\s*", ":", line).replace(";", " ")
+            pairs += [word.rstrip(",").replace(",", ".") for word in words.split()]
+        else:
+            pairs.append(_pair_of_line(line))
+    return pairs
+
+
+def _pair_of_line(line: str) -> str:
+    parts = [part for part in re.split(r"[\s;]+|,\s+", line.strip()) if part]
+    if len(parts) == 1 and parts[0].count(",") == 1:
+        return parts[0].replace(",", ":")
+    if len(parts) == 2:
+        return ":".join(part.rstrip(",").replace(",", ".") for part in parts)
+    return ",".join(parts)

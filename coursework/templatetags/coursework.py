@@ -77,6 +77,12 @@ def east_west(value: float) -> str:
 
 
 @register.filter
+def metres(value: float) -> str:
+    """A distance in whole metres, or from 10 km on in kilometres, such as '840 m', '12.3 km'."""
+    return f"{value:.0f} m" if value < 10_000.0 else f"{value / 1000.0:.1f} km"
+
+
+@register.filter
 def latitude(value: float) -> str:
     """Degrees north or south, such as '46.7200° N'."""
     return f"{abs(value):.4f}° " + (_("N") if value >= 0 else _("S"))

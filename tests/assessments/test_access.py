@@ -38,6 +38,7 @@ TABLE = {
     # The exercise can be read all over the school by those who instruct.
     "blank-sheet": [200, 200, 200, 200, 200, 200, 404],
     "exercise-sheet": OWN_OR_ASSESSING,
+    "site-norths": [200, 200, 200, 200, 200, 200, 404],
 }
 
 
@@ -66,6 +67,7 @@ def address(name: str, world) -> str:
     arguments = {
         "attempt-list": [],
         "attempt-log": [world.drill.pk],
+        "site-norths": [world.drill.site_id],
         "blank-sheet": [attempt.exercise_id],
         "exercise-sheet": [attempt.exercise_id, attempt.student_id],
     }

@@ -21,6 +21,8 @@ ADD_TO_SCHOOL = [403, 403, 200, 200, 200, 200]
 READ_COHORT = [200, 200, 200, 200, 404, 404]
 ARRANGE_COHORT = [403, 403, 200, 200, 404, 404]
 ASSESS_COHORT = [403, 200, 200, 200, 404, 404]
+LISTED = [404, 404, 200, 200, 200, 404]
+ADMINISTER = [404, 404, 403, 200, 403, 404]
 
 TABLE = {
     "home": (None, ALL),
@@ -40,7 +42,10 @@ TABLE = {
     "site-detail": ("site", READ_SCHOOL),
     "site-edit": ("site", ARRANGE_SCHOOL),
     "site-remove": ("site", ARRANGE_SCHOOL),
+    "position-read": (None, ALL),
+    "skyline-editor": (None, ADD_TO_SCHOOL),
     "mark-add": ("site", ARRANGE_SCHOOL),
+    "mark-edit": ("mark", ARRANGE_SCHOOL),
     "mark-remove": ("mark", ARRANGE_SCHOOL),
     "instrument-list": (None, [403, 200, 200, 200, 200, 200]),
     "instrument-add": (None, ADD_TO_SCHOOL),
@@ -56,12 +61,29 @@ TABLE = {
     "enrolment-remove": ("enrolment", ARRANGE_COHORT),
     "enrolment-hand": ("enrolment", ASSESS_COHORT),
     "person-password": ("person", ARRANGE_COHORT),
+    "profile-contact": (None, ALL),
+    "person-list": (None, ADD_TO_SCHOOL),
+    "person-detail": ("person", LISTED),
+    "person-edit": ("person", ADMINISTER),
+    "person-close": ("person", ADMINISTER),
+    "person-reopen": ("person", ADMINISTER),
+    "person-erase": ("person", ADMINISTER),
+    "person-export": ("person", [404, 404, 404, 200, 404, 404]),
+    "person-link": ("person", [404, 404, 200, 200, 403, 404]),
+    "staff-list": (None, [403, 200, 200, 200, 200, 200]),
+    "approval-add": ("person", ADMINISTER),
+    "approval-edit": ("approval", [404, 403, 403, 200, 403, 404]),
+    "approval-remove": ("approval", [404, 403, 403, 200, 403, 404]),
+    "invitation-list": (None, ADD_TO_SCHOOL),
+    "invitation-add": (None, ADD_TO_SCHOOL),
+    "invitation-revoke": ("invitation", [404, 404, 200, 200, 404, 404]),
+    "roster-import": ("cohort", ARRANGE_COHORT),
     "drill-add": ("cohort", ARRANGE_COHORT),
     "drill-detail": ("drill", READ_COHORT),
     "drill-edit": ("drill", ARRANGE_COHORT),
     "drill-remove": ("drill", ARRANGE_COHORT),
 }
-OPEN = {"sign-in", "sign-out"}
+OPEN = {"sign-in", "sign-out", "join", "found-school"}
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
 
 
