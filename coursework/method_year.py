@@ -8,7 +8,7 @@ import hashlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 from django.core.cache import cache
@@ -52,10 +52,6 @@ class MethodYear:
             unpacked(self.error[some]),
             unpacked(self.scatter[some]),
         )
-
-    def week(self, first: date) -> Cells:
-        """Seven dates from one on, fewer at the end of the year."""
-        return self.cells(first, first + timedelta(days=6))
 
     @property
     def is_blank(self) -> bool:

@@ -18,6 +18,7 @@ TOP = 62.0
 _TOPS = (5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
 SCATTER_DASH = [4.0, 3.0]
 LIMIT_DASH = [1.0, 2.5]
+_JUMP_DEG = 25.0
 
 
 def day_lines(
@@ -43,9 +44,7 @@ def day_lines(
     if tolerance_deg <= limit:
         for sign in (-1.0, 1.0):
             y = middle + sign * tolerance_deg * per_degree
-            made.add(
-                line((LEFT, y), (WIDTH - RIGHT, y), "day-limit", width=1.4, dash=LIMIT_DASH)
-            )
+            made.add(line((LEFT, y), (WIDTH - RIGHT, y), "day-limit", width=1.4, dash=LIMIT_DASH))
 
     def runs(values):
         return _runs(clock_min, values, limit, lambda m, v: (frame.x(m), middle + v * per_degree))
@@ -78,25 +77,26 @@ def _levels(made: Drawing, limit: float, middle: float, per_degree: float) -> No
         if n == 0:
             made.add(line((LEFT, y), (WIDTH - RIGHT, y), "day-zero", width=1.0))
         elif abs(n) * step < limit:
-            made.add(
-                line((LEFT, y), (WIDTH - RIGHT, y), "day-level", width=0.4, colour=grey(0.6))
-            )
+            made.add(line((LEFT, y), (WIDTH - RIGHT, y), "day-level", width=0.4, colour=grey(0.6)))
         at = (LEFT - 4.0, y - SIZE * 0.35)
         made.add(text(at, f"{abs(n * step):g}°", "map-text", size=SIZE, anchor="end"))
 
 
 def _runs(clock_min, values, limit, place):
-    """Pieces of a line: as long as there is a value within the limits and the clock goes on."""
-    points, before = [], None
+    """Pieces of a line: as long as there is a value within the limits and the clock goes on.
+
+    Nor is a leap drawn, such as that of a rule that is another one from noon on.
+    """
+    points, before, last = [], None, 0.0
     for minute, value in zip(clock_min.tolist(), values.tolist(), strict=True):
         shown = minute >= 0 and math.isfinite(value) and abs(value) <= limit
-        if points and (not shown or minute <= before):
+        if points and (not shown or minute <= before or abs(value - last) > _JUMP_DEG):
             yield points
             points = []
         if shown:
             # A single start between two others without a value still has to be seen.
             points += [place(minute, value)] if points else [place(minute, value)] * 2
-            before = minute
+            before, last = minute, value
     if points:
         yield points
 

@@ -12,7 +12,7 @@ from PIL import Image
 from assessments.sheets import tints
 from assessments.sheets.tints import Scale
 from coursework.method_year import BLANK, MethodYear, unpacked
-from solar.year_grid import EVERY_MIN, SLOTS
+from solar.year_grid import EVERY_MIN
 
 CELL_WIDTH, CELL_HEIGHT = 6, 2
 _HATCH, _STROKE = 12, 2  # pixels from line to line, and across a line

@@ -1,0 +1,248 @@
+"""The sun card on paper: lines can be checked by it with no compass and no telephone."""
+
+import math
+from datetime import datetime
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from reportlab.lib.colors import black
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Table
+
+from assessments.sheets import fonts, north_words, words
+from assessments.sheets.layout import STYLES, Composer, ruled
+from assessments.sheets.north_diagram import north_diagram
+from assessments.sheets.place_words import coordinates
+from assessments.sheets.shadow_rose import shadow_rose
+from assessments.sheets.shapes import scaled
+from assessments.sheets.sun_card import SunCard, card_of, north_from_shadow_deg
+from coursework.templatetags.coursework import zone_abbreviation
+from solar.daylight import Day
+from solar.suntable import SunRow
+
+__all__ = ["SunCard", "card_of", "render_pdf"]
+
+ROWS_A_SIDE = 34
+LONGEST = 20.0
+_CELL = ParagraphStyle("card-cell", parent=STYLES["body"], fontSize=10, leading=11.5, spaceAfter=0)
+_HEAD = ParagraphStyle("card-head", parent=_CELL, fontName=fonts.BOLD, fontSize=9, leading=10.5)
+_BOLD = ParagraphStyle("card-bold", parent=_CELL, fontName=fonts.BOLD)
+_WIDTHS = (0.16, 0.19, 0.2, 0.18, 0.27)
+_GAP = 12.0
+_FIGURE = 205.0
+_TIGHT = [("TOPPADDING", (0, 1), (-1, -1), 0.8), ("BOTTOMPADDING", (0, 1), (-1, -1), 2.2)]
+
+
+def render_pdf(card: SunCard, *, paper: str = "a4") -> bytes:
+    """The card as PDF on `paper` ("a4" or "letter", upright); ValueError for another paper."""
+    composer = Composer(paper)
+    title = _("Sun card: %(site)s, %(day)s") % {"site": card.site, "day": _day(card)}
+    return composer.pdf(_story(card, composer), title=title, author=card.school, footer="")
+
+
+def _story(card: SunCard, composer: Composer) -> list[Flowable]:
+    place = _("%(where)s, %(metres)s m above the sea; skyline %(skyline)s") % {
+        "where": coordinates(card),
+        "metres": f"{card.elevation_m:.0f}",
+        "skyline": card.skyline,
+    }
+    clock = _("Times are those of %(zone)s (%(names)s); bearings are true.") % {
+        "zone": card.zone,
+        "names": ", ".join(dict.fromkeys(zone_abbreviation(t) for t in _times(card))),
+    }
+    return [
+        composer.paragraph(card.site, "title"),
+        composer.paragraph(_("Sun card for %(day)s") % {"day": _day(card)}, "under-title"),
+        composer.paragraph(f"{place}. {clock}"),
+        composer.boxed(composer.paragraph(_sun_words(card.sun), "verdict")),
+        *_table(card, composer),
+        *_use(card, composer),
+        *_roses(card, composer),
+        *_methods(card, composer),
+        *composer.cautions("hands"),
+    ]
+
+
+def _times(card: SunCard) -> list[datetime]:
+    return [row.time for row in card.rows] or [card.sun.noon]
+
+
+def _day(card: SunCard) -> str:
+    return date_format(card.date, "l j F Y")
+
+
+def _sun_words(sun: Day) -> str:
+    if sun.state == "down all day":
+        return _("The sun stays below the skyline all day.")
+    noon = _("highest at %(time)s") % {"time": _clock(sun.noon)}
+    if sun.state == "up all day":
+        return _("The sun is up all day, %(noon)s.") % {"noon": noon}
+    rises = ", ".join(map(_clock, sun.rises)) or _("not on this date")
+    sets = ", ".join(map(_clock, sun.sets)) or _("not on this date")
+    return _("Sun over the skyline: up %(rises)s, %(noon)s, down %(sets)s.") % {
+        "rises": rises,
+        "noon": noon,
+        "sets": sets,
+    }
+
+
+def _clock(time: datetime) -> str:
+    return f"{time:%H:%M} {zone_abbreviation(time)}"
+
+
+def _table(card: SunCard, composer: Composer) -> list[Flowable]:
+    if not card.rows:
+        words_ = _("The sun stays down all day: there are no shadows on this date.")
+        return [composer.paragraph(words_)]
+    found: list[Flowable] = composer.section(
+        _("Sun and shadow every %(minutes)s minutes") % {"minutes": 15}
+    )
+    rows = list(card.rows)
+    for begin in range(0, len(rows), 2 * ROWS_A_SIDE):
+        part = rows[begin : begin + 2 * ROWS_A_SIDE]
+        half = -(-len(part) // 2)
+        sides = [_side(card, some, composer) for some in (part[:half], part[half:]) if some]
+        table = Table(
+            [sides],
+            colWidths=[composer.width / 2] * len(sides),
+            hAlign="LEFT",
+        )
+        table.setStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                *[(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")],
+            ]
+        )
+        found.append(table)
+    return found
+
+
+def _side(card: SunCard, rows: list[SunRow], composer: Composer) -> Table:
+    width = composer.width / 2 - _GAP / 2
+    heads = (_("Time"), _("Sun at"), _("Shadow points to"), _("Shadow, sticks"))
+    cells = [[Paragraph(head, _HEAD) for head in (*heads, _("From shadow to north, turn"))]]
+    cells += [
+        [_cell(part, composer, bold=n == 0) for n, part in enumerate(_parts(card, row))]
+        for row in rows
+    ]
+    table = ruled(cells, [width * part for part in _WIDTHS], header=True)
+    # Every whole hour is underlined, to find one's line at arm's length.
+    marks = [
+        ("LINEABOVE", (0, n), (-1, n), 1.0, black)
+        for n, row in enumerate(rows, start=1)
+        if row.time.minute == 0
+    ]
+    table.setStyle(
+        [
+            *_TIGHT,
+            ("RIGHTPADDING", (0, 0), (-1, -1), 1),
+            *marks,
+        ]
+    )
+    return table
+
+
+def _cell(said: str, composer: Composer, *, bold: bool = False) -> Paragraph:
+    return Paragraph(composer.markup(said), _BOLD if bold else _CELL)
+
+
+def _parts(card: SunCard, row: SunRow) -> list[str]:
+    """One line of the table."""
+    time = f"{row.time:%H:%M}"
+    if card.clock_changes:
+        time = f"{time} {zone_abbreviation(row.time)}"
+    azimuth = words.bearing(row.azimuth_deg)
+    if not math.isfinite(row.shadow_bearing_deg):
+        return [time, azimuth, _("hidden"), "–", "–"]
+    length = f"{row.shadow_length:.2f}" if row.shadow_length <= LONGEST else _("over 20")
+    bearing = words.bearing(row.shadow_bearing_deg)
+    return [time, azimuth, bearing, length, _sided(north_from_shadow_deg(row))]
+
+
+def _use(card: SunCard, composer: Composer) -> list[Flowable]:
+    clear = _(
+        "Computed for a clear sky and the skyline on record. Nothing of the weather is foretold; "
+        "trees and slopes that are not on record hide the sun as well."
+    )
+    if not card.rows:
+        return [composer.paragraph(clear)]
+    return [
+        KeepTogether(
+            composer.section(
+                _("To check a line"),
+                *composer.items(
+                    [
+                        _(
+                            "Hang a plumb line (a stone on a string) over level ground and wait "
+                            "until it hangs still. Note the time; between two lines of the table "
+                            "take the part that has gone by."
+                        ),
+                        _(
+                            "Measure the angle clockwise from its shadow to the line that was "
+                            "laid. Shadow bearing plus angle is the true bearing of the line; "
+                            "take 360° away where it is more."
+                        ),
+                        _(
+                            "To lay true north, turn from the shadow by the last column. Four "
+                            "minutes on the clock are about a degree of shadow, near noon in "
+                            "summer two degrees and more."
+                        ),
+                        clear,
+                    ]
+                ),
+            )
+        )
+    ]
+
+
+def _roses(card: SunCard, composer: Composer) -> list[Flowable]:
+    """Shadows by the hour, and the norths of the map and the compass, side by side."""
+    half = composer.width / 2
+    drawings = [scaled(north_diagram(card.norths), _FIGURE)]
+    title, said = _("The three norths"), []
+    if card.rows:
+        title = _("Shadow by the hour, and the three norths")
+        drawings.insert(0, shadow_rose(card.rows, side=_FIGURE + 10.0))
+        said.append(
+            _(
+                "Lay the card level with its line of the hour along the shadow: its top is true "
+                "north."
+            )
+        )
+    table = Table([drawings], colWidths=[half] * len(drawings), hAlign="LEFT")
+    table.setStyle([("VALIGN", (0, 0), (-1, -1), "MIDDLE"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
+    angles = [f"{label}: {value}" for label, value in north_words.angle_rows(card.norths)]
+    under = [". ".join(angles) + ".", *north_words.warnings(card.norths)]
+    parts = [*map(composer.paragraph, said), table, *map(composer.paragraph, under)]
+    return [KeepTogether(composer.section(title, *parts))]
+
+
+def _methods(card: SunCard, composer: Composer) -> list[Flowable]:
+    if not card.hours:
+        return []
+    heads = [_("Start"), *card.methods]
+    cells = [[Paragraph(words.capital(head), _HEAD) for head in heads]]
+    for hour in card.hours:
+        time = f"{hour.time:%H:%M}"
+        if card.clock_changes:
+            time = f"{time} {zone_abbreviation(hour.time)}"
+        errors = ["–" if e is None else _sided(e) for e in hour.errors_deg]
+        cells.append([_cell(part, composer, bold=n == 0) for n, part in enumerate([time, *errors])])
+    widths = [composer.width * 0.1] + [composer.width * 0.9 / len(card.methods)] * len(card.methods)
+    note = _(
+        "What a flawless line would be off by when started then, shadow-tip marks 15 minutes "
+        "apart. A dash: the method cannot be used then."
+    )
+    table = ruled(cells, widths, header=True)
+    table.setStyle(_TIGHT)
+    heading = _("Method errors by the hour")
+    return [
+        CondPageBreak(160.0),
+        *composer.section(heading, composer.paragraph(note), table),
+    ]
+
+
+def _sided(value: float) -> str:
+    """An angle with its side, short: '17.7° left'."""
+    side, size = words.side(value), words.degrees(abs(value))
+    return f"{size} {side}" if side else size
