@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.models import Exercise, Lesson, Method
-from coursework.models.methods import judged_choices
+from coursework.models.methods import is_by_sun, judged_choices
 
 
 class ExerciseForm(CrispyLook, forms.ModelForm):
@@ -28,6 +28,7 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             "distinct_days",
             "distinct_assessors",
             "forenoon_and_afternoon",
+            "wants_wrong_hours",
             "lessons",
         ]
         widgets = {
@@ -75,6 +76,7 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
                 "distinct_assessors",
                 "forenoon_and_afternoon",
             ),
+            Fieldset(_("The hours"), "wants_wrong_hours"),
         ]
         if "lessons" in self.fields:
             parts.append(Fieldset(_("Order"), "lessons"))
@@ -87,6 +89,14 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
         if tolerance is None:
             raise ValidationError(self.fields["tolerance"].error_messages["required"])
         return tolerance
+
+    def clean_wants_wrong_hours(self):
+        wanted = self.cleaned_data["wants_wrong_hours"]
+        if wanted and not is_by_sun(self.cleaned_data.get("method", "")):
+            raise ValidationError(
+                _("Only the methods of the sun are right at one hour and wrong at another.")
+            )
+        return wanted
 
     def clean_judged_on(self):
         """What a method can only be judged on in one way is not asked twice."""

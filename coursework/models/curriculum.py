@@ -74,6 +74,11 @@ class Exercise(models.Model):
         validators=[MinValueValidator(1), MaxValueValidator(50)],
         help_text=_("At least so many different people; 1 where one will do."),
     )
+    wants_wrong_hours = models.BooleanField(
+        _("held at hours when the method is wrong"),
+        default=False,
+        help_text=_("To teach its limits: drills at hours of a method error beyond the tolerance."),
+    )
 
     lessons = models.ManyToManyField(
         "coursework.Lesson",
@@ -189,6 +194,13 @@ class Exercise(models.Model):
             sentences.append(judged[JudgedOn(self.judged_on)])
         if self.method != Method.CHECKLIST:
             sentences.append(self._rule_in_words())
+        if self.wants_wrong_hours:
+            sentences.append(
+                gettext(
+                    "It is held at hours when the method itself is off by more than the tolerance, "
+                    "to teach its limits."
+                )
+            )
         return [*sentences, *self.evidence_in_words]
 
     @property
