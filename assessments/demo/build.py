@@ -51,8 +51,8 @@ def build() -> None:
     sites = [_saved(Site(school=admin.school, **fields)) for fields in places.SITES]
     site_by_name = {site.name: site for site in sites}
     for site in sites:
-        for mark_name, bearing_deg in places.MARKS[site.name]:
-            _saved(ReferenceMark(site=site, name=mark_name, bearing_deg=bearing_deg))
+        for mark_name, where in places.MARKS[site.name]:
+            _saved(_mark(site, mark_name, where))
     for fields in places.INSTRUMENTS:
         _saved(Instrument(school=admin.school, **fields))
     safety.settle(admin)
@@ -74,6 +74,16 @@ def _plan_today(cohort: Cohort, site: Site) -> None:
     starts_at = datetime.combine(today, time(12, 0), tzinfo=site.zone_info)
     exercise = cohort.course.exercises.first()
     _saved(Drill(cohort=cohort, exercise=exercise, site=site, starts_at=starts_at, minutes=120))
+
+
+def _mark(site: Site, name: str, where: float | tuple[float, float]) -> ReferenceMark:
+    mark = ReferenceMark(site=site, name=name)
+    if isinstance(where, tuple):
+        mark.latitude_deg, mark.longitude_deg = where
+        mark.aim()
+    else:
+        mark.bearing_deg = where
+    return mark
 
 
 def _saved(thing):

@@ -23,6 +23,15 @@ SITES = [
             "eastern wall: leave the open meadow at the first thunder."
         ),
         "emergency": "Road head 600 m down the valley. Radio relay on the chapel hill.",
+        "rally_words": "The stone sheepfold beside the cart track.",
+        "rally_latitude_deg": 45.2108,
+        "rally_longitude_deg": 6.5436,
+        "safe_heading_deg": 225,
+        "safe_heading_to": "the cart track along the valley floor, 500 m at most",
+        "lost_steps": "Stop and stay where you are for five minutes.\n"
+        "Blow the whistle three times, wait a minute, and again.\n"
+        "No answer: walk south-west to the cart track, then down it to the sheepfold.",
+        "students_per_instructor": 6,
     },
     {
         "name": TERRACE,
@@ -34,13 +43,27 @@ SITES = [
         "downhill_deg": 20.0,
         "hazards": "No shade and no water. Rabbit holes across the whole terrace.",
         "emergency": "Landing place on the stubble field east of the gate.",
+        "rally_words": "The gate in the stone wall.",
+        "rally_latitude_deg": -45.032,
+        "rally_longitude_deg": 169.2938,
+        "safe_heading_deg": 90,
+        "safe_heading_to": "the stone wall with the gate, 300 m at most",
+        "lost_steps": "Stop and put on what you carry against the wind.\n"
+        "Three blasts of the whistle every minute.\n"
+        "Walk east to the stone wall and follow it to the gate.",
+        "students_per_instructor": 6,
     },
 ]
 
 MARKS = {
-    MEADOW: [("Chapel spire", 204.6), ("Cairn on the eastern wall", 83.2), ("Relay mast", 318.9)],
-    TERRACE: [("Trig beacon", 341.7), ("Woolshed gable", 96.4)],
+    MEADOW: [
+        ("Chapel spire", 204.6),
+        ("Cairn on the eastern wall", 83.2),
+        ("Relay mast", (45.2367, 6.5187)),
+    ],
+    TERRACE: [("Trig beacon", (-44.9874, 169.2698)), ("Woolshed gable", 96.4)],
 }
+"""By a measured bearing, or by latitude and longitude."""
 
 INSTRUMENTS = [
     {"label": "A", "correction_deg": 0.0, "reading_u_deg": 1.5},
@@ -49,15 +72,57 @@ INSTRUMENTS = [
     {"label": "P1", "kind": "protractor", "reading_u_deg": 1.0},
 ]
 
-FOUNDATION, INSTRUCTORS = "Finding direction by the sun", "Direction finding for instructors"
+FOUNDATION, INSTRUCTORS = "Finding the way without a compass", "Direction finding for instructors"
 
 COURSES = {
-    FOUNDATION: "Six ways to find north without a compass, and how far each can be trusted.",
+    FOUNDATION: "Eight ways to find north by sun and stars, how far each can be trusted, and how "
+    "to keep a line once it is found.",
     INSTRUCTORS: "The same lines, judged on what the student did and not on what the hour did.",
 }
 
 _STICK_STEPS = "Sets the stick upright and firm.\nMarks each tip at once and small.\n"
 _CAUTION_STEP = "Works from the shadow and never looks at the sun."
+
+WITHOUT_THE_SUN = [
+    {
+        "title": "Pace count over 400 m",
+        "method": Method.PACE_COUNT,
+        "task": "Walk the taped line and tell its length from your count.",
+        "steps": "Counts every second step.\nKeeps the count on beads or pebbles.",
+        "tolerance": 5.0,
+    },
+    {
+        "title": "Distance by eye",
+        "method": Method.DISTANCE,
+        "task": "Tell how far the gate is from where you stand.",
+        "tolerance": 20.0,
+        "attempts_needed": 2,
+    },
+    {
+        "title": "Compass leg over open ground",
+        "method": Method.LEG,
+        "task": "Walk the bearing given to a goal you cannot see, and stop where it should be.",
+        "steps": "Sights on a mark ahead, never past it.\nCounts paces on the way.",
+        "tolerance": 40.0,
+        "judged_on": JudgedOn.ARRIVAL,
+    },
+    {
+        "title": "Where am I?",
+        "method": Method.POSITION,
+        "task": "Find your position by bearings to two things you know and plot it on the map.",
+        "steps": "Takes both bearings twice.\nTurns them into map bearings before plotting.",
+        "tolerance": 100.0,
+    },
+    {
+        "title": "Ready to leave camp",
+        "method": Method.CHECKLIST,
+        "task": "Get your pair ready to leave camp for two hours.",
+        "steps": "Says where they go and when they are back.\nCarries whistle, lamp and warmth.\n"
+        "Names the rally point and the safe heading.\nChecks the partner’s kit.",
+        "attempts_needed": 1,
+        "tolerance": 0.0,
+    },
+]
 
 EXERCISES = {
     FOUNDATION: [
@@ -108,6 +173,24 @@ EXERCISES = {
             f"{_CAUTION_STEP}",
             "tolerance": 25.0,
         },
+        {
+            "title": "North by the pole star",
+            "method": Method.POLE_STAR,
+            "task": "Lay a line towards north below the pole star and mark it with two stakes.",
+            "steps": "Finds the pole star from two other groups of stars.\n"
+            "Drops it to the ground with a plumb line.\nStands still while looking up.",
+            "tolerance": 5.0,
+        },
+        {
+            "title": "South by the southern cross",
+            "method": Method.SOUTHERN_CROSS,
+            "task": "Draw out the long axis of the cross, drop the point and lay a line south.",
+            "steps": "Tells the cross from the false one.\n"
+            "Draws the axis out four and a half lengths.\nStands still while looking up.",
+            "target_deg": 180.0,
+            "tolerance": 8.0,
+        },
+        *WITHOUT_THE_SUN,
     ],
     INSTRUCTORS: [
         {
