@@ -71,7 +71,7 @@ def scattered_points() -> None:
 
         spent, other = best_of(ours) / len(draws), best_of(theirs) / len(draws)
         rows.append((f"{count} points, warm", short(spent), short(other), ratio(other, spent)))
-        rows.append(_cold(count))
+        rows.extend(_cold(count))
         rows.append(_new_dates(count))
     show_table(
         "A handful of points at scattered dates and places, a call",
@@ -103,25 +103,24 @@ def _new_dates(count: int) -> tuple[str, str, str, str]:
     return f"{count} points, new dates", short(spent), short(other), ratio(other, spent)
 
 
-def _cold(count: int) -> tuple[str, str, str, str]:
-    """The first call of a fresh process, what is needed being imported."""
+def _cold(count: int) -> list[tuple[str, str, str, str]]:
+    """The first call of a fresh process, after the imports and with them."""
     points = (
         "import numpy as np\n"
         "g = np.random.default_rng(1)\n"
         f"t = g.integers(7_000, 29_000, {count}).astype('datetime64[D]').astype('datetime64[us]')\n"
         f"a, o, h = (g.uniform(-60, 60, {count}) for _ in range(3))\n"
     )
-    ours, _ = best_of_fresh(
+    ours = best_of_fresh(
         "from solar.ephemeris import sun_position\n" + points,
         "sun_position(t, latitude_deg=a, longitude_deg=o, elevation_m=h)",
     )
-    theirs, _ = best_of_fresh(
+    theirs = best_of_fresh(
         "from pvlib import spa\n" + points + "s = t.astype('int64') / 1e6\n",
         "spa.solar_position(s, a, o, h, 1013.25, 15.0, 69.0, 0.5667)",
     )
-    return (
-        f"{count} points, first call of a process",
-        short(ours),
-        short(theirs),
-        ratio(theirs, ours),
-    )
+    names = ("first call of a process", "the same with the imports")
+    return [
+        (f"{count} points, {name}", short(our), short(their), ratio(their, our))
+        for name, our, their in zip(names, ours, theirs, strict=True)
+    ]
