@@ -4,16 +4,26 @@ Names and places are invented. Every argument has a default, so a test names onl
 to it.
 """
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from itertools import count
 
+from django.utils import timezone
+
 from coursework.models import (
+    Approval,
+    Aspect,
     Cohort,
     Course,
+    Decision,
     Drill,
     Enrolment,
     Exercise,
+    FollowUp,
+    Harm,
+    Incident,
     Instrument,
+    InstrumentCheck,
+    Invitation,
     Lesson,
     Method,
     Person,
@@ -132,6 +142,37 @@ def enrolment(**fields) -> Enrolment:
     return Enrolment.objects.create(**{"role": Role.STUDENT} | fields)
 
 
+def approval(**fields) -> Approval:
+    """First aid that holds for a year more, recorded by an administrator of the school."""
+    if "person" not in fields:
+        fields["person"] = person()
+    if "recorded_by" not in fields:
+        fields["recorded_by"] = administrator(school=fields["person"].school)
+    today = timezone.now().date()
+    defaults = {
+        "kind": Approval.Kind.FIRST_AID,
+        "issued_on": today - timedelta(days=365),
+        "expires_on": today + timedelta(days=365),
+    }
+    return Approval.objects.create(**defaults | fields)
+
+
+def invitation(**fields) -> Invitation:
+    """An open link for a student of a cohort; its secret part is not known."""
+    if "cohort" not in fields:
+        fields["cohort"] = cohort()
+    school_of_it = fields["cohort"].course.school
+    if "made_by" not in fields:
+        fields["made_by"] = administrator(school=school_of_it)
+    defaults = {
+        "school": school_of_it,
+        "role": Role.STUDENT,
+        "token_hash": f"{next(_numbers):064d}",
+        "expires_at": timezone.now() + timedelta(days=7),
+    }
+    return Invitation.objects.create(**defaults | fields)
+
+
 def lead(in_cohort: Cohort, **fields) -> Person:
     return _member(in_cohort, Role.LEAD, fields)
 
@@ -154,6 +195,88 @@ def drill(**fields) -> Drill:
     if "site" not in fields:
         fields["site"] = site(school=course_of_it.school)
     return Drill.objects.create(**{"starts_at": MIDSUMMER_MORNING} | fields)
+
+
+def instrument_check(**fields) -> InstrumentCheck:
+    """Three readings of a mark in January 2026, which its instrument follows."""
+    if "instrument" not in fields:
+        fields["instrument"] = instrument()
+    made_for = fields["instrument"]
+    if "site" not in fields:
+        fields["site"] = site(school=made_for.school)
+    if "checked_by" not in fields:
+        fields["checked_by"] = person(school=made_for.school)
+    defaults = {
+        "mark_name": "Mast",
+        "mark_bearing_deg": 123.4,
+        "checked_at": datetime(2026, 1, 10, 9, 0, tzinfo=UTC),
+        "checked_on": date(2026, 1, 10),
+        "readings_deg": [119.0, 120.0, 121.0],
+        "resolution_deg": 1.0,
+        "declination_deg": 3.4,
+        "declination_u_deg": 0.4,
+        "magnetic_model": "WMM-2025",
+        "offset_deg": 0.0,
+        "scatter_deg": 1.0,
+        "correction_deg": 0.5,
+        "correction_u_deg": 0.8,
+        "reading_u_deg": 1.3,
+    }
+    made = InstrumentCheck.objects.create(**defaults | fields)
+    made_for.follow_checks()
+    return made
+
+
+def decision(**fields) -> Decision:
+    """Go, everything in order, for the drill where and when it is held."""
+    if "drill" not in fields:
+        fields["drill"] = drill()
+    of = fields["drill"]
+    if "decided_by" not in fields:
+        fields["decided_by"] = lead(of.cohort)
+    defaults = {
+        "outcome": "go",
+        "aspects": {name: {"concern": False, "note": ""} for name in Aspect.values},
+        "heat_limits": {"measure": "wbgt", "unit": "C", "care": None, "stop": None},
+        "reason": "Settled weather.",
+        "site": of.site,
+        "starts_at": of.starts_at,
+    }
+    return Decision.objects.create(**defaults | fields)
+
+
+def incident(**fields) -> Incident:
+    """A near miss of June 2026 at a site, nobody hurt."""
+    if "school" not in fields:
+        fields["school"] = school()
+    if "reported_by" not in fields:
+        fields["reported_by"] = person(school=fields["school"])
+    if "site" not in fields:
+        fields["site"] = site(school=fields["school"])
+    defaults = {
+        "kind": Incident.Kind.NEAR_MISS,
+        "occurred_at": MIDSUMMER_MORNING,
+        "zone": "Europe/Zurich",
+        "what": "Somebody slipped on the wet bank.",
+        "harm": Harm.NONE,
+        "action": "Everyone was called in and counted.",
+    }
+    return Incident.objects.create(**defaults | fields)
+
+
+def follow_up(**fields) -> FollowUp:
+    """Something to do by the end of July 2026, not done."""
+    if "incident" not in fields:
+        fields["incident"] = incident()
+    about = fields["incident"]
+    if "person" not in fields:
+        fields["person"] = person(school=about.school)
+    defaults = {
+        "task": "Fix a hand line.",
+        "due_on": date(2026, 7, 31),
+        "added_by": about.reported_by,
+    }
+    return FollowUp.objects.create(**defaults | fields)
 
 
 def _member(in_cohort: Cohort, role: Role, fields: dict) -> Person:

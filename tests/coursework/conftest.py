@@ -21,14 +21,24 @@ def world(db):
     site = builders.site(school=school)
     exercise = builders.exercise(course=course)
     enrolment = builders.enrolment(cohort=cohort)
+    incident = builders.incident(school=school, site=site)
+    draft = builders.draft(school=school)
     return SimpleNamespace(
         cohort=cohort,
         course=course,
         exercise=exercise,
+        lesson=builders.lesson(course=course),
+        draft=draft,
+        draft_exercise=builders.exercise(course=draft),
+        draft_lesson=builders.lesson(course=draft),
         site=site,
         mark=builders.mark(site=site),
+        incident=incident,
+        follow_up=builders.follow_up(incident=incident),
         instrument=builders.instrument(school=school),
         enrolment=enrolment,
+        approval=builders.approval(person=enrolment.person),
+        invitation=builders.invitation(cohort=cohort),
         person=enrolment.person,
         drill=builders.drill(cohort=cohort, site=site, exercise=exercise),
         student=builders.student(cohort),

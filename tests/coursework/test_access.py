@@ -18,6 +18,10 @@ ALL = [200, 200, 200, 200, 200, 200]
 READ_SCHOOL = [200, 200, 200, 200, 200, 404]  # in the student's case: of the own cohort
 ARRANGE_SCHOOL = [403, 403, 200, 200, 200, 404]
 ADD_TO_SCHOOL = [403, 403, 200, 200, 200, 200]
+# What is not published yet is for those who teach, and changed by those who arrange.
+DRAFT = [404, 403, 200, 200, 200, 404]
+SENT_BACK = [404, 403, 302, 302, 302, 404]
+STAFF = [404, 200, 200, 200, 200, 404]
 READ_COHORT = [200, 200, 200, 200, 404, 404]
 ARRANGE_COHORT = [403, 403, 200, 200, 404, 404]
 ASSESS_COHORT = [403, 200, 200, 200, 404, 404]
@@ -31,12 +35,24 @@ TABLE = {
     "course-list": (None, ALL),
     "course-add": (None, ADD_TO_SCHOOL),
     "course-detail": ("course", READ_SCHOOL),
-    "course-edit": ("course", ARRANGE_SCHOOL),
+    "course-edit": ("draft", DRAFT),
     "course-remove": ("course", ARRANGE_SCHOOL),
-    "exercise-add": ("course", ARRANGE_SCHOOL),
+    "course-publish": ("draft", DRAFT),
+    "course-discard": ("draft", DRAFT),
+    "course-change": ("course", ARRANGE_SCHOOL),
+    "course-copy": ("course", ARRANGE_SCHOOL),
+    "course-export": ("course", ARRANGE_SCHOOL),
+    "course-import": (None, ADD_TO_SCHOOL),
+    "lesson-add": ("draft", DRAFT),
+    "lesson-detail": ("lesson", READ_SCHOOL),
+    "lesson-edit": ("draft_lesson", DRAFT),
+    "lesson-remove": ("draft_lesson", DRAFT),
+    "lesson-shift": ("draft_lesson", SENT_BACK),
+    "exercise-add": ("draft", DRAFT),
     "exercise-detail": ("exercise", READ_SCHOOL),
-    "exercise-edit": ("exercise", ARRANGE_SCHOOL),
-    "exercise-remove": ("exercise", ARRANGE_SCHOOL),
+    "exercise-edit": ("draft_exercise", DRAFT),
+    "exercise-remove": ("draft_exercise", DRAFT),
+    "exercise-shift": ("draft_exercise", SENT_BACK),
     "site-list": (None, ALL),
     "site-add": (None, ADD_TO_SCHOOL),
     "site-detail": ("site", READ_SCHOOL),
@@ -49,6 +65,9 @@ TABLE = {
     "mark-remove": ("mark", ARRANGE_SCHOOL),
     "instrument-list": (None, [403, 200, 200, 200, 200, 200]),
     "instrument-add": (None, ADD_TO_SCHOOL),
+    "instrument-detail": ("instrument", [404, 200, 200, 200, 200, 404]),
+    "instrument-check": ("instrument", [404, 403, 200, 200, 200, 404]),
+    "instrument-retire": ("instrument", [404, 403, 200, 200, 200, 404]),
     "instrument-edit": ("instrument", [404, 403, 200, 200, 200, 404]),
     "instrument-remove": ("instrument", [404, 403, 200, 200, 200, 404]),
     "cohort-list": (None, ALL),
@@ -56,6 +75,9 @@ TABLE = {
     "cohort-detail": ("cohort", READ_COHORT),
     "cohort-edit": ("cohort", ARRANGE_COHORT),
     "cohort-remove": ("cohort", ARRANGE_COHORT),
+    "cohort-move": ("cohort", ARRANGE_COHORT),
+    "cohort-lessons": ("cohort", READ_COHORT),
+    "attendance": (("cohort", "lesson"), ASSESS_COHORT),
     "enrolment-add": ("cohort", ARRANGE_COHORT),
     "person-add": ("cohort", ARRANGE_COHORT),
     "enrolment-remove": ("enrolment", ARRANGE_COHORT),
@@ -79,7 +101,16 @@ TABLE = {
     "invitation-revoke": ("invitation", [404, 404, 200, 200, 404, 404]),
     "roster-import": ("cohort", ARRANGE_COHORT),
     "drill-add": ("cohort", ARRANGE_COHORT),
+    "drill-list": (None, ALL),
     "drill-detail": ("drill", READ_COHORT),
+    "decision-add": ("drill", ARRANGE_COHORT),
+    "incident-list": (None, [403, 200, 200, 200, 200, 200]),
+    "incident-add": (None, [403, 200, 200, 200, 200, 200]),
+    "incident-detail": ("incident", STAFF),
+    "incident-note": ("incident", STAFF),
+    "follow-up-add": ("incident", STAFF),
+    "follow-up-close": ("follow_up", [404, 403, 200, 200, 200, 404]),
+    "school-settings": (None, [403, 403, 403, 200, 403, 200]),
     "drill-edit": ("drill", ARRANGE_COHORT),
     "drill-remove": ("drill", ARRANGE_COHORT),
 }
@@ -88,8 +119,9 @@ NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URL
 
 
 def address(name: str, world) -> str:
-    of = TABLE[name][0]
-    return reverse(name, args=[getattr(world, of).pk] if of else [])
+    of = TABLE[name][0] or ()
+    things = (of,) if isinstance(of, str) else of
+    return reverse(name, args=[getattr(world, thing).pk for thing in things])
 
 
 def test_the_table_holds_every_address_of_coursework():
