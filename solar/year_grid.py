@@ -51,11 +51,11 @@ class YearGrid:
         The first of two starts at the same reading of the clock is taken.
         """
         laid = np.full((self.days_in_year, SLOTS), blank, dtype=values.dtype)
-        rows, columns = np.nonzero(self.clock_min >= 0)
-        slots = self.clock_min[rows, columns] // EVERY_MIN
-        days = np.array(self.day_numbers, dtype=int)[rows]
-        # Backwards, since of several values for one place the last written stays.
-        laid[days[::-1], slots[::-1]] = values[rows, columns][::-1]
+        days, slots = np.array(self.day_numbers, dtype=int), self.clock_min // EVERY_MIN
+        # Backwards, so that of several starts at one place the first stays.
+        for column in reversed(range(self.clock_min.shape[1])):
+            there = self.clock_min[:, column] >= 0
+            laid[days[there], slots[there, column]] = values[there, column]
         return laid
 
 
