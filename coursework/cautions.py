@@ -83,8 +83,8 @@ def _first(method: str) -> list[Caution]:
         Caution(
             _("Never look at the sun,"),
             _(
-                "not when it is low, not to line something up, not through a sight, a lens, dark "
-                "glasses or cloud. Use the shadow."
+                "not even when it is low or to line something up, and not through a sight, a "
+                "lens, dark glasses or cloud. Use the shadow."
             ),
         ),
         *_of_method(method),
@@ -119,7 +119,7 @@ def _of_method(method: str) -> list[Caution]:
 def lightning_rule() -> str:
     """The rule of thirties (common practice; national weather services teach it)."""
     return _(
-        "Lightning: thunder within %(gap)s seconds of the flash, or any thunder where nothing is "
+        "Thunder within %(gap)s seconds of the flash, or any thunder where nothing is "
         "seen, means shelter at once: a closed building or a car with a metal roof. Stay there "
         "until %(wait)s minutes after the last thunder. Without shelter: off ridges and away from "
         "lone trees and water, spread out, crouch low."

@@ -1,10 +1,11 @@
 """What lists can be narrowed to. Each takes the rows that the reader may see already."""
 
 import django_filters as filters
-from crispy_forms.layout import Column, Layout, Row
+from crispy_forms.layout import HTML, Column, Layout, Row
 from django import forms
 from django.db.models import Q, QuerySet
 from django.utils import timezone
+from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
@@ -23,9 +24,21 @@ from coursework.models import (
 ALL = _("all")
 
 
+MOST_IN_A_ROW = 3
+
+
 class FilterForm(CrispyLook, forms.Form):
+    """Search words and choices in a row; where there are many, the choices are folded away."""
+
     def layout(self):
-        return Layout(Row(*[Column(name) for name in self.fields]))
+        columns = [Column(name) for name in self.fields]
+        if len(columns) <= MOST_IN_A_ROW:
+            return Layout(Row(*columns))
+        is_used = any(self.data.get(name) for name in self.fields if name != "q")
+        fold = format_html(
+            "<details{}><summary>{}</summary>", " open" if is_used else "", _("Narrow the list")
+        )
+        return Layout(Row(columns[0]), HTML(fold), Row(*columns[1:]), HTML("</details>"))
 
 
 class ListFilter(filters.FilterSet):

@@ -26,7 +26,7 @@ def emergency_card(drill: Drill, reader: Person, *, now: datetime) -> EmergencyC
         site=site.name,
         when=_("%(start)s, for %(minutes)s minutes")
         % {"start": local_moment(drill.starts_at, site.zone), "minutes": drill.minutes},
-        positions=tuple(position_texts(site.position)),
+        positions=_positions(site.position),
         elevation_m=site.elevation_m,
         emergency_number=settings.emergency_number,
         nearest_help=settings.nearest_help,
@@ -46,6 +46,13 @@ def emergency_card(drill: Drill, reader: Person, *, now: datetime) -> EmergencyC
     )
 
 
+def _positions(position) -> tuple[tuple[str, str], ...]:
+    # The lettering on paper has no primes; on a card nothing may stand in brackets instead.
+    return tuple(
+        (name, text.replace("′", "'").replace("″", '"')) for name, text in position_texts(position)
+    )
+
+
 def _rally(site: Site) -> str:
     if site.rally_way is None:
         return site.rally_words
@@ -58,7 +65,7 @@ def _rally(site: Site) -> str:
 
 
 def _rally_positions(site: Site) -> tuple[tuple[str, str], ...]:
-    return () if site.rally_position is None else tuple(position_texts(site.rally_position))
+    return () if site.rally_position is None else _positions(site.rally_position)
 
 
 def _safe_heading(site: Site) -> str:

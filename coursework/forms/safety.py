@@ -77,7 +77,11 @@ class DecisionForm(CrispyLook, forms.Form):
         return Layout(*parts, Fieldset(_("Go or stay"), "outcome", "reason"), "seen")
 
     def _of(self, aspect: Aspect, name: str, note: str) -> list:
-        row = Row(Column(name, css_class="col-sm-4"), Column(note, css_class="col-sm-8"))
+        row = Row(
+            Column(name, css_class="col-sm-4"),
+            Column(note, css_class="col-sm-8"),
+            css_class="looked-at",
+        )
         if aspect == Aspect.HEAT:
             said = " ".join(self.limits.sentences())
             limits = HTML(f'<p class="row-note">{escape(said)}</p>')

@@ -19,8 +19,8 @@ class InstrumentQuerySet(models.QuerySet):
     def most_urgent_first(self) -> Self:
         """Never checked, then by the day the next check is due; the retired ones last."""
         due = models.F("due_on").asc(nulls_first=True)
-        retired = models.Q(retired_at__isnull=False)
-        return self.order_by(retired.asc(), due, "label", "id")
+        retired = models.F("retired_at").asc(nulls_first=True)
+        return self.order_by(retired, due, "label", "id")
 
     def overdue(self, today: date) -> Self:
         """In use, and never checked or not checked again in time."""

@@ -3,14 +3,16 @@
 A stranger gets 404, a reader who may not write gets 403.
 """
 
+from datetime import timedelta
 from types import SimpleNamespace
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from assessments import policies, urls
-from coursework.models import Role
+from coursework.models import Drill, Role
 from tests import builders
 from tests.assessments import results
 
@@ -27,6 +29,7 @@ ROLES = [
 ]
 OWN_OR_ASSESSING = [200, 404, 200, 200, 200, 404, 404]
 ASSESSING = [403, 404, 200, 200, 200, 404, 404]
+HOURS = ("planner", "planner-map", "planner-values", "planner-sheet", "sun-card")
 TABLE = {
     "attempt-list": [200, 200, 200, 200, 200, 200, 200],
     "attempt-detail": OWN_OR_ASSESSING,
@@ -35,10 +38,15 @@ TABLE = {
     "attempt-correct": ASSESSING,
     # The drill can be read by everyone of the cohort, so for them it is not hidden.
     "attempt-log": [403, 403, 200, 200, 200, 404, 404],
+    # What students shared is for those who go out with them, administrators not among them.
+    "emergency-card": [403, 403, 200, 200, 403, 404, 404],
     # The exercise can be read all over the school by those who instruct.
     "blank-sheet": [200, 200, 200, 200, 200, 200, 404],
     "exercise-sheet": OWN_OR_ASSESSING,
+    "lesson-plan": [200, 200, 200, 200, 200, 200, 404],
     "site-norths": [200, 200, 200, 200, 200, 200, 404],
+    # Students too, but not while an assessed drill of theirs is going on: see below.
+    **{key: [200, 200, 200, 200, 200, 200, 404] for key in HOURS},
 }
 
 
@@ -51,6 +59,7 @@ def world():
     stranger = builders.lead(builders.cohort(), is_school_admin=True)
     return SimpleNamespace(
         drill=drill,
+        lesson=builders.lesson(course=cohort.course),
         attempt=results.attempt(of=drill, student=student),
         student=student,
         fellow=builders.student(cohort),
@@ -67,7 +76,10 @@ def address(name: str, world) -> str:
     arguments = {
         "attempt-list": [],
         "attempt-log": [world.drill.pk],
+        "emergency-card": [world.drill.pk],
+        "lesson-plan": [world.lesson.pk],
         "site-norths": [world.drill.site_id],
+        **{key: [world.drill.site_id] for key in HOURS},
         "blank-sheet": [attempt.exercise_id],
         "exercise-sheet": [attempt.exercise_id, attempt.student_id],
     }
@@ -144,3 +156,40 @@ def test_someone_who_assists_and_studies_is_not_offered_themself(world):
 def test_no_one_but_its_lead_and_administrator_arranges_the_drill(world, role):
     response = signed_in(getattr(world, role)).get(reverse("drill-edit", args=[world.drill.pk]))
     assert response.status_code in {403, 404}
+
+
+DURING = builders.MIDSUMMER_MORNING + timedelta(minutes=30)
+
+
+@pytest.mark.parametrize(
+    ("role", "sees"),
+    list(zip(ROLES, [False, False, True, True, True, True, True], strict=True)),
+)
+def test_students_do_not_see_the_hours_while_their_assessed_drill_is_open(world, role, sees):
+    Drill.objects.update(starts_at=builders.MIDSUMMER_MORNING, minutes=60, assessed=True)
+    person, site = getattr(world, role), world.drill.site
+    assert policies.may_see_hours(person, site, now=DURING) is sees
+
+
+@pytest.mark.parametrize(
+    ("change", "minutes"),
+    [({"assessed": False}, 30), ({"minutes": 30}, 30), ({}, -1), ({}, 60)],
+    ids=["practice", "over", "before", "at its end"],
+)
+def test_before_and_after_and_in_practice_students_see_the_hours(world, change, minutes):
+    fields = {"starts_at": builders.MIDSUMMER_MORNING, "minutes": 60, "assessed": True}
+    Drill.objects.update(**fields | change)
+    now = builders.MIDSUMMER_MORNING + timedelta(minutes=minutes)
+    assert policies.may_see_hours(world.student, world.drill.site, now=now)
+
+
+def test_an_open_drill_elsewhere_hides_nothing_here(world):
+    Drill.objects.update(starts_at=builders.MIDSUMMER_MORNING, minutes=60, assessed=True)
+    elsewhere = builders.site(school=world.drill.site.school)
+    assert policies.may_see_hours(world.student, elsewhere, now=DURING)
+
+
+@pytest.mark.parametrize("name", HOURS)
+def test_every_address_of_the_hours_is_closed_during_the_drill(world, name):
+    Drill.objects.update(starts_at=timezone.now(), minutes=60, assessed=True)
+    assert signed_in(world.student).get(address(name, world)).status_code == 403

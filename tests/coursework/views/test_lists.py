@@ -14,6 +14,11 @@ def make_cohort(school, name=None):
     builders.student(cohort)
 
 
+def make_drill(school, name=None):
+    site = builders.site(school=school, **({"name": name} if name else {}))
+    builders.decision(drill=builders.drill(cohort=builders.cohort(school=school), site=site))
+
+
 MAKERS = {
     "course-list": lambda school, **name: builders.exercise(
         course=builders.course(school=school, **({"title": name["name"]} if name else {}))
@@ -23,6 +28,10 @@ MAKERS = {
         school=school, **({"label": name["name"]} if name else {})
     ),
     "cohort-list": make_cohort,
+    "drill-list": make_drill,
+    "incident-list": lambda school, **name: builders.follow_up(
+        incident=builders.incident(school=school, **({"what": name["name"]} if name else {}))
+    ),
 }
 
 
@@ -98,6 +107,8 @@ def test_a_search_for_a_character_that_no_name_can_hold_shows_the_list(client, a
         ("site-list", "Add one first"),
         ("instrument-list", "Add the compasses"),
         ("cohort-list", "Add a course first"),
+        ("drill-list", "Plan one first"),
+        ("incident-list", "Report near misses too"),
     ],
 )
 def test_an_empty_list_says_what_to_do_first(client, administrator, name, words):
