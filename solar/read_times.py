@@ -21,6 +21,8 @@ from solar.faults import Faults
 
 SHORTEST_GAP = np.timedelta64(60, "s")
 """Least time between two marks of a shadow tip."""
+LONGEST_GAP = np.timedelta64(24, "h")
+"""Most time between the two shadows of a day or of a night."""
 
 # Written out since datetime.fromisoformat() also takes a week for its Monday, and 10.30 or 10,5
 # for ten hours and a fraction of a second.
@@ -196,6 +198,9 @@ def _refuse_order(times, method, faults) -> None:
             "times",
             "marks of a shadow tip must be in order and at least a minute apart.",
         )
+    pair = np.isin(method, ("first-last", "equal-shadow")) & ~np.isnat(times[:, 1])
+    for row in np.nonzero(pair & (np.abs(times[:, 1] - times[:, 0]) > LONGEST_GAP))[0]:
+        faults.put(row, "times", "the two shadows must be of one day, or of one night.")
 
 
 def _row_check_time(row, texts, check, faults):

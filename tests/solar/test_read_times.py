@@ -245,3 +245,15 @@ def test_times_are_padded_to_the_longest_row():
     attempts, _ = read(table([row(), row(method="watch")]))
     assert attempts.times.shape == (2, 2)
     assert np.isnat(attempts.times[1]).tolist() == [False, True]
+
+
+@pytest.mark.parametrize("method", ["first-last", "equal-shadow"])
+@pytest.mark.parametrize(
+    ("second", "sentence"),
+    [("2026-06-22T08:00:00Z", ""), ("2026-06-22T08:00:01Z", "of one day, or of one night")],
+)
+def test_two_shadows_lie_within_a_day_of_each_other(method, second, sentence):
+    times = f"2026-06-21T08:00:00Z;{second}"
+    _, faults = read(table([row(method=method, times=times)]))
+    assert sentence in faults.sentence[0]
+    assert bool(faults.sound[0]) is not bool(sentence)
