@@ -7,7 +7,8 @@ from assessments.demo.places import ALPINE_2025, ALPINE_2026, OTAGO_2026
 
 @dataclass(frozen=True)
 class Outing:
-    """`at` is the local start; `check` the batch format's; `goes` attempts for each student."""
+    """`at` is the local start; `check` the batch format's, blank where no line is laid; `goes`
+    attempts for each student."""
 
     exercise: str
     at: str
@@ -32,6 +33,10 @@ OUTINGS = {
         Outing("Watch face", "2025-08-21 10:20", "shadow"),
         Outing("Equal shadows", "2025-09-03 11:10", "landmark", sky="clear after rain"),
         Outing("Shadow-tip line", "2025-09-10 10:00", "shadow", 2, ground="wet grass"),
+        Outing("North by the pole star", "2025-09-08 21:40", "compass", sky="no moon, no cloud"),
+        Outing("Pace count over 400 m", "2025-06-12 09:30", "", 2, assessed=False),
+        Outing("Compass leg over open ground", "2025-08-22 14:00", "", sky="high cloud"),
+        Outing("Where am I?", "2025-08-26 10:00", "", sky="overcast", ground="stony"),
     ],
     OTAGO_2026: [
         Outing(
@@ -46,6 +51,9 @@ OUTINGS = {
         Outing("Hands above the horizon", "2026-02-26 16:50", "landmark"),
         Outing("Watch face", "2026-03-05 10:30", "compass", own_declination="24"),
         Outing("Shadow-tip line", "2026-03-18 15:00", "compass", 2, sky="nor’west arch"),
+        Outing("South by the southern cross", "2026-03-10 22:10", "compass", sky="frost, clear"),
+        Outing("Distance by eye", "2026-01-09 15:00", "", ground="stubble"),
+        Outing("Ready to leave camp", "2026-03-12 08:30", "", sky="drizzle"),
     ],
     ALPINE_2026: [
         Outing(

@@ -1,7 +1,7 @@
 """One attempt seen from above, to scale, north up: the same shapes for page and paper.
 
 Tags for stylesheets: drawing-laid, -wedge, -asked, -method, -shadow, -mark, -chord, -sun,
--assumed-sun, -star, -dropped, -sunline, -rim, -tick, -degree, -point, -label, -leader,
+-assumed-sun, -star, -dropped, -axis, -sunline, -rim, -tick, -degree, -point, -label, -leader,
 -backing, -scale, -north, -slope, -foot, -legend, -ring, -turn; -hollow and -solid for small
 filled parts, -words for text beside a symbol. Without a stylesheet all is black, white and grey,
 and kinds of line differ by their pattern and by what stands on the rim.
@@ -24,7 +24,6 @@ from assessments.sheets.shapes import (
     line,
     polyline,
     sector,
-    star,
     sun,
     tag,
     text,
@@ -62,6 +61,7 @@ def attempt_drawing(
         _shadows(plan),
         _sun_lines(plan),
         _lines(plan),
+        plan.sky.shapes() if plan.sky is not None else iter(()),
         _marks(plan),
         furniture.foot(plan.centre),
         _rim(plan),
@@ -111,9 +111,9 @@ def _shadows(plan: Plan) -> Iterator[Shape]:
 
 
 def _sun_lines(plan: Plan) -> Iterator[Shape]:
-    """Where there are no shadows to draw, a fine line to the sun or star that was faced."""
+    """Where there are no shadows to draw, a fine line to the sun the student faced."""
     if not plan.tips:
-        for label in plan.bodies:
+        for label in plan.suns:
             rim = at_bearing(plan.centre, label.bearing_deg, plan.radius)
             yield line(plan.centre, rim, "drawing-sunline", width=0.8, dash=furniture.SUNLINE_DASH)
 
@@ -154,11 +154,9 @@ def _rim(plan: Plan) -> Iterator[Shape]:
         yield from shapes
     yield from _turn(plan)
     for label in plan.labels:
-        if label.is_in_the_sky:
+        if label.is_sun:
             at = at_bearing(centre, label.bearing_deg, outer + label.reach - 8.5)
-            name, real = f"drawing-{label.mark}", label.mark in ("sun", "star")
-            sign = sun if "sun" in label.mark else star
-            yield from sign(at, 7.0, name, real=real)
+            yield from sun(at, 7.0, f"drawing-{label.mark}", real=label.mark == "sun")
         else:
             yield from rose.pointer(centre, outer + label.offset, label.bearing_deg, label.mark)
 

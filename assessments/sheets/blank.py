@@ -67,8 +67,8 @@ def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
 
 
 def _sketch(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
-    """Squares to draw the ground on; a checklist has nothing to be drawn."""
-    if sheet.method == "checklist":
+    """Squares to draw the ground on, where there is more than one place to it."""
+    if sheet.method not in ("compass-leg", "position"):
         return []
     note = composer.paragraph(_("North up. One square = ________ m."), "small")
     made = Drawing(composer.width, 75 * mm)

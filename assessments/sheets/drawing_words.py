@@ -49,7 +49,7 @@ def star_names(method: str) -> tuple[str, ...]:
     """What a method by the stars sights, in the order of the drawing."""
     if method == "pole-star":
         return (_("Pole star"),)
-    return _("Gacrux"), _("Acrux"), _("Point dropped")
+    return _("Gacrux"), _("Acrux"), _("Dropped point")
 
 
 def star_place(star: dict) -> str:
@@ -75,7 +75,7 @@ def local_times(marks: list[dict], zone: str) -> list[str]:
     return [date_format(at, f"{day}H:i:s" if at.second else f"{day}H:i") for at in local]
 
 
-def legend_words(drawing: dict, *, marks: int) -> dict[str, str]:
+def legend_words(drawing: dict, *, marks: int, at: str = "") -> dict[str, str]:
     """The legend, by the kind of mark it explains, in the order it is printed."""
     method = drawing["method"]
     found = {
@@ -100,9 +100,12 @@ def legend_words(drawing: dict, *, marks: int) -> dict[str, str]:
         else:
             found["mark"] = _("tip of the shadow, local time")
     if drawing.get("stars"):
-        found["star"] = _("a star’s true bearing")
+        found["star"] = _("a star at %(time)s: the rim is the horizon, the middle overhead") % {
+            "time": at
+        }
         if len(drawing["stars"]) > 1:
-            found["dropped"] = _("the point four and a half lengths on, dropped to the horizon")
+            found["dropped"] = _("the point four and a half lengths on")
+        found["drop"] = _("straight down to the horizon")
         return found
     found["sun"] = _("the sun’s true bearing")
     if drawing.get("assumed_sun_deg") is not None:

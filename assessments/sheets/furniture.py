@@ -171,6 +171,8 @@ def _sample(kind: str, left: Point) -> Iterator[Shape]:
         yield from sun(middle, 6.0, name, real=kind == "sun")
     elif kind in ("star", "dropped"):
         yield from star(middle, 5.5, name, real=kind == "star")
+    elif kind == "drop":
+        yield line(left, end, "drawing-sunline", width=0.9, dash=SUNLINE_DASH)
     elif kind in travel_symbols.KINDS:
         yield from travel_symbols.sample(kind, left, _SAMPLE)
 

@@ -17,7 +17,7 @@ from assessments.sheets.layout import Composer
 from assessments.sheets.observed import local_moment
 from assessments.sheets.place_words import coordinates, ground_words
 from assessments.sheets.travel_words import TravelNumbers
-from coursework.models import Unit
+from coursework.models import Method, Unit
 from coursework.models.methods import is_travel
 
 _DRAWING_HEIGHT, _TRAVEL_HEIGHT = 262.0, 310.0
@@ -97,11 +97,12 @@ def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     told = composer.items(said.sentences(record.numbers))
     title = _("What the result shows") if is_travel(sheet.method) else _("What the line shows")
     parts += [KeepTogether(composer.section(title, *told))]
-    numbers = [_numbers_table(record, composer)]
-    if record.engine:
-        engine = _("Computed by %(engine)s.") % {"engine": record.engine}
-        numbers.append(composer.paragraph(engine, "small"))
-    parts += [KeepTogether(composer.section(_("In numbers"), *numbers))]
+    if sheet.method != Method.CHECKLIST:  # whose one number stands in the verdict
+        numbers = [_numbers_table(record, composer)]
+        if record.engine:
+            engine = _("Computed by %(engine)s.") % {"engine": record.engine}
+            numbers.append(composer.paragraph(engine, "small"))
+        parts += [KeepTogether(composer.section(_("In numbers"), *numbers))]
     parts += [_verdict(record, composer)]
     return parts
 

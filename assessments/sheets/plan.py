@@ -12,13 +12,12 @@ from assessments.sheets.drawing_words import (
     DrawingWords,
     legend_words,
     local_times,
-    star_names,
-    star_place,
 )
 from assessments.sheets.furniture import STRIP_HEIGHT, Legend
 from assessments.sheets.placing import Box, Placer
 from assessments.sheets.rose import RimLabel
 from assessments.sheets.shapes import Point, Segment, at_bearing
+from assessments.sheets.sky import Sky
 from solar.bearings import difference_deg
 
 # The longest shadow as a part of the inner radius.
@@ -53,14 +52,11 @@ class Plan:
         marks = drawing.get("marks", [])
         self.times = local_times(marks, zone)
         landed = [mark for mark in marks if mark.get("east_m") is not None]
-        self.bodies = (
-            _stars(drawing, self.times)
-            if drawing.get("stars")
-            else _suns(marks, self.times, labels)
-        )
-        self.labels = rose.staggered([*_line_labels(drawing, labels), *self.bodies])
+        by_stars = bool(drawing.get("stars"))
+        self.suns = [] if by_stars else _suns(marks, self.times, labels)
+        self.labels = rose.staggered([*_line_labels(drawing, labels), *self.suns])
         self.legend = Legend(
-            legend_words(drawing, marks=len(landed)),
+            legend_words(drawing, marks=len(landed), at=self.times[-1] if self.times else ""),
             width if width < WIDE else min(_COLUMN, width * 0.36),
         )
         self._lay_out(width, height, landed=bool(landed))
@@ -68,6 +64,7 @@ class Plan:
         self.points_per_metre = self.radius * _LONGEST / longest if longest else 1.0
         self.tips = [self._on_ground(mark["east_m"], mark["north_m"]) for mark in landed]
         self.chord = self._chord()
+        self.sky = Sky.of(drawing, self.centre, self.radius) if by_stars else None
 
     def _lay_out(self, width: float, height: float, *, landed: bool) -> None:
         """The rose above strip and legend, or beside them where there is the width for it."""
@@ -134,6 +131,8 @@ class Plan:
         ]
         placer.boxes.append(_around(self.centre, 6.0))
         placer.boxes += [_around(tip, 3.5) for tip in self.tips]
+        if self.sky is not None:
+            yield from self._star_labels(placer)
         numbered = list(zip(self.tips, self.times, strict=False))
         labelled: list[Point] = []
         for tip, time in numbered[:1] + numbered[:0:-1]:
@@ -148,6 +147,16 @@ class Plan:
                 # The leader of a far label is in the way of the next ones.
                 placer.lines.append((tip, box.nearest_to(tip)))
                 yield MarkLabel(time, tip, box)
+
+    def _star_labels(self, placer: Placer) -> Iterator[MarkLabel]:
+        placer.lines += self.sky.segments
+        placer.boxes += [_around(place, 5.0) for place in self.sky.places]
+        for place, said in zip(self.sky.places, self.sky.names, strict=True):
+            width = fonts.text_width(said, _MARK_SIZE) * rose.SLACK + 3.0
+            box = placer.place(place, width, _MARK_HEIGHT)
+            if box is not None:
+                placer.lines.append((place, box.nearest_to(place)))
+                yield MarkLabel(said, place, box)
 
 
 def _around(point: Point, reach: float) -> Box:
@@ -166,19 +175,6 @@ def _line_labels(drawing: dict, labels: DrawingWords) -> list[RimLabel]:
     supposed = drawing.get("assumed_sun_deg")
     if supposed is not None:
         found.append(RimLabel(supposed, (labels.rule_sun, words.bearing(supposed)), "assumed-sun"))
-    return found
-
-
-def _stars(drawing: dict, times: list[str]) -> list[RimLabel]:
-    """What was sighted, with its height; the point that was dropped has the time of it."""
-    found = []
-    names = star_names(drawing["method"])
-    for n, (star, name) in enumerate(zip(drawing["stars"], names, strict=True)):
-        said = star_place(star)
-        is_last = n == len(names) - 1
-        mark = "dropped" if is_last and len(names) > 1 else "star"
-        lines = (f"{name} {times[-1]}" if is_last else name, said)
-        found.append(RimLabel(star["azimuth_deg"], lines, mark))
     return found
 
 

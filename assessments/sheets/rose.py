@@ -36,17 +36,17 @@ class RimLabel:
 
     bearing_deg: float
     lines: tuple[str, ...]
-    mark: str  # "laid", "asked", "method", "sun", "assumed-sun", "star" or "dropped"
+    mark: str  # "laid", "asked", "method", "sun" or "assumed-sun"
     offset: float = 0.0  # of its mark from the band, where another mark stands in its place
 
     @property
-    def is_in_the_sky(self) -> bool:
-        return self.mark in ("sun", "assumed-sun", "star", "dropped")
+    def is_sun(self) -> bool:
+        return "sun" in self.mark
 
     @property
     def reach(self) -> float:
         """How far its mark stands out from the band."""
-        return self.offset + (_SUN if self.is_in_the_sky else _POINTER)
+        return self.offset + (_SUN if self.is_sun else _POINTER)
 
     @property
     def height(self) -> float:
@@ -101,7 +101,7 @@ def staggered(labels: list[RimLabel]) -> list[RimLabel]:
     """The labels with marks that would cover one another set outwards, later ones further."""
     found: list[RimLabel] = []
     for label in labels:
-        near = _SUNS_COLLIDE_DEG if label.is_in_the_sky else _COLLIDE_DEG
+        near = _SUNS_COLLIDE_DEG if label.is_sun else _COLLIDE_DEG
         offset = max(
             (
                 other.reach
@@ -157,7 +157,7 @@ def _sides(labels: list[RimLabel], radius: float, room: float) -> list[tuple[boo
 
 
 def _mark_middle(centre: Point, radius: float, label: RimLabel) -> Point:
-    size = _SUN if label.is_in_the_sky else _POINTER
+    size = _SUN if label.is_sun else _POINTER
     return at_bearing(centre, label.bearing_deg, radius + BAND + label.reach - size / 2)
 
 

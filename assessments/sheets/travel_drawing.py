@@ -15,7 +15,7 @@ from assessments.sheets.travel_words import quantity
 from coursework.models import Method, Unit
 
 # Side of a panel at most, and the part of its half side within which all points lie.
-_LARGEST, _FILLED = 270.0, 0.66
+_LARGEST, _FILLED = 260.0, 0.78
 _LEAST = 120.0
 _STRIP, _TITLE = 34.0, 16.0
 _LABEL, _LABEL_HEIGHT = 8.5, 11.0
@@ -41,6 +41,9 @@ class _Panel:
         east = [spot.east_m for spot in spots]
         north = [spot.north_m for spot in spots]
         self.middle = (min(east) + max(east)) / 2, (min(north) + max(north)) / 2
+        if reach_m:
+            # What reaches round the first point is seen best with that one in the middle.
+            self.middle = spots[0].east_m, spots[0].north_m
         farthest = max(
             math.hypot(spot.east_m - self.middle[0], spot.north_m - self.middle[1])
             for spot in spots
@@ -148,8 +151,12 @@ def _shapes(
     scale = panel.points_per_metre
     known = end if drawing["method"] == Method.LEG else centre
     within = panel.half * 1.02
-    if drawing["uncertainty_m"] * scale < within:
-        yield travel_symbols.disc(known, drawing["uncertainty_m"] * scale)
+    radius = drawing["uncertainty_m"] * scale
+    if radius < within:
+        yield travel_symbols.disc(known, radius)
+    if radius < 0.3 * panel.half:
+        # Labels keep off a small disc; a large one has room for them.
+        panel.placer.boxes.append(_around(known, radius))
     tolerance = drawing.get("tolerance_m")
     if tolerance and tolerance * scale < within:
         dash = travel_symbols.TOLERANCE_DASH

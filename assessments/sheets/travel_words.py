@@ -46,7 +46,7 @@ def quantity(value: float, unit: str, places: int = 1) -> str:
 
 
 def signed_score(value: float, unit: str, side: str, results: Mapping[str, float]) -> str:
-    """For tables: '+2.1° right', '+3.0 % over', '38 m right', '5 of 6 steps'."""
+    """For tables: '+2.1° right', '+3.0 % over', '38 m, 31 m right', '5 of 6 steps'."""
     if unit == Unit.DEGREES:
         return words.signed(value)
     if unit == Unit.STEPS:
@@ -54,7 +54,15 @@ def signed_score(value: float, unit: str, side: str, results: Mapping[str, float
         return _("%(met)s of %(steps)s steps") % said
     size = quantity(abs(value), unit)
     if unit == Unit.METRES:
-        return f"{size} {side_name(side)}".strip()
+        across = results.get("across_m")
+        if across is None or not side:
+            return size
+        part = quantity(abs(across), unit)
+        return _("%(size)s, %(part)s %(side)s") % {
+            "size": size,
+            "part": part,
+            "side": side_name(side),
+        }
     if round(abs(value), 1) == 0.0:
         return size
     sign = "+" if value > 0.0 else words.MINUS
@@ -237,7 +245,8 @@ def sentences(numbers: TravelNumbers) -> list[str]:
     """Everything that is to be said of an attempt, in the order it is read; verdict apart."""
     found = [result_sentence(numbers), *further_sentences(numbers)]
     if numbers.unit != Unit.STEPS:
-        found.append(words.capital(reference_part(numbers)) + ".")
+        expanded = quantity(numbers.expanded_u, numbers.unit)
+        found.append(_("The reference is good to ±%(uncertainty)s.") % {"uncertainty": expanded})
     return found
 
 
