@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from coursework import policies, traces
 from coursework.models import Cohort, Enrolment, Person, Role
-from coursework.services.people import _keep_an_administrator
+from coursework.services.people import keep_an_administrator
 
 ACCOUNT = (
     "username",
@@ -81,7 +81,7 @@ def erase_person(by: Person, person: Person, *, now: datetime | None = None) -> 
     """
     policies.require(policies.may_erase(by, person))
     now = now or timezone.now()
-    _keep_an_administrator(person)
+    keep_an_administrator(person)
     _keep_leads(person, now.date())
     # Not from the name nor the sign-in name, and the same in every record.
     label = _("Former member %s") % uuid4().hex[:6]

@@ -89,7 +89,7 @@ def edit_person(by: Person, person: Person) -> None:
     before = policies.administered_people(by).filter(pk=person.pk).first()
     policies.require(before is not None)
     if before.is_school_admin and not person.is_school_admin:
-        _keep_an_administrator(person)
+        keep_an_administrator(before)
     person.full_clean(exclude=["password"])
     person.save(update_fields=["name", "username", "is_school_admin"])
 
@@ -98,7 +98,7 @@ def edit_person(by: Person, person: Person) -> None:
 def close_account(by: Person, person: Person) -> None:
     """End someone's access at once; roles and results stay. Nobody closes their own account."""
     policies.require(policies.may_close_account(by, person))
-    _keep_an_administrator(person)
+    keep_an_administrator(person)
     person.is_active = False
     person.save(update_fields=["is_active"])
 
@@ -113,7 +113,8 @@ def reopen_account(by: Person, person: Person) -> None:
     person.save(update_fields=["is_active"])
 
 
-def _keep_an_administrator(person: Person) -> None:
+def keep_an_administrator(person: Person) -> None:
+    """ValidationError where the school would have no administrator without this one."""
     others = Person.objects.filter(school=person.school_id, is_school_admin=True, is_active=True)
     if person.is_school_admin and not others.exclude(pk=person.pk).exists():
         raise ValidationError(
