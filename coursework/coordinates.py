@@ -32,7 +32,8 @@ __all__ = [
 ]
 
 POSITION_HELP = gettext_lazy(
-    "Decimal degrees (latitude first), degrees and minutes with N or S and E or W, UTM or MGRS."
+    "Degrees (latitude first), UTM or MGRS: 46.72, 8.18 or 46° 43.2′ N 8° 10.8′ E or "
+    "32 north 437334 E 5174376 N or 32T MS 37334 74375."
 )
 _UTM = re.compile(
     r"(?:ZONE\s+)?(?P<zone>\d{1,3})\s*(?P<side>NORTH|SOUTH|[A-Z])[\s,]+"
@@ -139,7 +140,7 @@ def position_texts(position: tuple[float, float]) -> list[tuple[str, str]]:
     """The names of the four ways of writing and what each writes, or why it writes nothing."""
     ways = [
         (_("Decimal degrees"), decimal_text),
-        (_("Degrees, minutes, seconds"), dms_text),
+        (_("Minutes and seconds"), dms_text),
         (_("UTM"), utm_text),
         (_("MGRS"), mgrs_text),
     ]

@@ -40,8 +40,8 @@ def angle_rows(norths: Norths) -> list[tuple[str, str]]:
 def _sided(value: float) -> str:
     if round(abs(value), 1) == 0.0:
         return words.degrees(0.0)
-    right = _("%s, to the right") if value > 0 else _("%s, to the left")
-    return right % eastward(value)
+    side = _("%s (right)") if value > 0 else _("%s (left)")
+    return side % eastward(value)
 
 
 def yearly_change(change_deg: float) -> str:

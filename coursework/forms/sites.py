@@ -13,7 +13,7 @@ from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.forms.position import PositionField
 from coursework.forms.skyline import SkylineField
-from coursework.models import Site
+from coursework.models import CompassHeading, Site
 from coursework.models.places import way
 from coursework.zones import zone_at
 
@@ -95,6 +95,7 @@ class SiteForm(CrispyLook, forms.ModelForm):
             places = {"position": instance.position, "rally_position": instance.rally_position}
         super().__init__(*args, instance=instance, initial=places | (initial or {}), **kwargs)
         self.fields["zone"].required = False
+        self.fields["safe_heading_deg"].choices = [("", _("not decided")), *CompassHeading.choices]
 
     @classmethod
     def redrawn(cls, data, *, instance: Site) -> "SiteForm":

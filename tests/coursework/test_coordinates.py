@@ -195,6 +195,6 @@ def test_a_field_shows_no_more_digits_than_needed():
 
 def test_all_four_ways_are_shown_and_beyond_the_grid_it_is_said_why():
     names = [name for name, _text in position_texts((46.72, 8.18))]
-    assert names == ["Decimal degrees", "Degrees, minutes, seconds", "UTM", "MGRS"]
+    assert names == ["Decimal degrees", "Minutes and seconds", "UTM", "MGRS"]
     texts = [text for _name, text in position_texts((85.0, 8.18))]
     assert texts[2:] == ["Not defined beyond 84° N and 80° S."] * 2

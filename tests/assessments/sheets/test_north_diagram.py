@@ -92,11 +92,11 @@ def test_the_end_of_the_model_is_said_before_and_after():
 
 def test_angles_are_named_with_side_uncertainty_and_yearly_change():
     rows = dict(north_words.angle_rows(norths(convergence_deg=-1.74)))
-    assert rows["Declination (magnetic from true north)"] == "10.0° east, to the right"
+    assert rows["Declination (magnetic from true north)"] == "10.0° east (right)"
     assert rows["Its standard uncertainty"] == "±0.35°"
     assert rows["Its change"] == "0.12° a year, to the east"
-    assert rows["Grid convergence (grid from true north), UTM zone 32"] == "1.7° west, to the left"
-    assert rows["Grid-magnetic angle (magnetic from grid north)"] == "11.7° east, to the right"
+    assert rows["Grid convergence (grid from true north), UTM zone 32"] == "1.7° west (left)"
+    assert rows["Grid-magnetic angle (magnetic from grid north)"] == "11.7° east (right)"
 
 
 def test_a_change_too_small_to_print_is_said_in_words():

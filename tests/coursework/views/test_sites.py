@@ -251,7 +251,13 @@ def test_a_site_with_a_drill_stays_and_the_page_says_why(client, lead):
     assert Site.objects.filter(pk=drill.site_id).exists()
 
 
-INSTRUMENT = {"kind": "compass", "label": "7", "correction_deg": "-1.5", "reading_u_deg": "1.5"}
+INSTRUMENT = {
+    "kind": "compass",
+    "label": "7",
+    "correction_deg": "-1.5",
+    "reading_u_deg": "1.5",
+    "check_interval_days": "365",
+}
 
 
 def test_an_instrument_shows_its_correction_with_a_side(client, lead):
