@@ -2,5 +2,6 @@
 
 from assessments.models.attempts import Attempt
 from assessments.models.revisions import Revision, Side, Verdict
+from assessments.models.summaries import RecordSummary
 
-__all__ = ["Attempt", "Revision", "Side", "Verdict"]
+__all__ = ["Attempt", "RecordSummary", "Revision", "Side", "Verdict"]

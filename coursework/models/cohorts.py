@@ -135,8 +135,17 @@ class DrillQuerySet(models.QuerySet):
         return [drill.pk for drill in begun if not drill.is_over(now)]
 
 
+class DrillManager(models.Manager.from_queryset(DrillQuerySet)):
+    """Drills that are held with a cohort. What students practise alone is in none of the lists."""
+
+    use_in_migrations = False
+
+    def get_queryset(self):
+        return super().get_queryset().filter(practised_by=None)
+
+
 class Drill(models.Model):
-    """An exercise held at a site at an hour with a cohort."""
+    """An exercise held at a site at an hour with a cohort, or practised there by one student."""
 
     cohort = models.ForeignKey(Cohort, models.CASCADE, related_name="drills")
     exercise = models.ForeignKey("coursework.Exercise", models.PROTECT, related_name="drills")
@@ -153,14 +162,30 @@ class Drill(models.Model):
         default=True,
         help_text=_("Whether its results count; practice is scored and shown all the same."),
     )
+    practised_by = models.ForeignKey(
+        "coursework.Person",
+        models.CASCADE,
+        null=True,
+        blank=True,
+        editable=False,
+        related_name="+",
+        help_text=_("Set where a student practised alone: nobody else is in it."),
+    )
 
-    objects = DrillQuerySet.as_manager()
+    objects = DrillManager()
+    whole = DrillQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("drill")
         verbose_name_plural = _("drills")
         ordering = ["-starts_at", "id"]
         indexes = [models.Index(fields=["cohort", "starts_at"])]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(practised_by=None) | models.Q(assessed=False),
+                name="drill_practised_alone_never_counts",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.exercise}, {self.site}"
