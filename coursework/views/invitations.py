@@ -153,13 +153,14 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
         return render(request, "coursework/join_closed.html", {"reason": closed}, status=410)
     if invitation is None:
         raise Http404
+    sent = request.POST if request.method == "POST" else None
     if invitation.person_id is not None:
-        form = ChosenPasswordForm(request.POST or None, person=invitation.person)
+        form = ChosenPasswordForm(sent, person=invitation.person)
     elif request.user.is_authenticated:
-        form = ConfirmForm(request.POST or None)
+        form = ConfirmForm(sent)
     else:
-        form = JoinForm(request.POST or None, initial={"name": invitation.note})
-    if request.method == "POST" and form.is_valid():
+        form = JoinForm(sent, initial={"name": invitation.note})
+    if sent is not None and form.is_valid():
         try:
             return _accept(request, token, invitation, form, now)
         except services.LinkClosedError as closed:

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from coursework.models import Contact
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -101,3 +102,69 @@ def test_a_hand_can_be_blanked_again(client, person):
     hand(client, "")
     person.refresh_from_db()
     assert person.degrees_per_hand is None
+
+
+def test_breadth_and_reach_of_a_hand_make_its_degrees(client, person):
+    client.force_login(person)
+    client.post(reverse("profile"), {"breadth_cm": "10", "reach_cm": "60"})
+    person.refresh_from_db()
+    assert person.degrees_per_hand == pytest.approx(9.53, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"breadth_cm": "10"}, "reach_cm"),
+        ({"reach_cm": "60"}, "breadth_cm"),
+        ({"breadth_cm": "2.9", "reach_cm": "60"}, "breadth_cm"),
+        ({"breadth_cm": "10", "reach_cm": "121"}, "reach_cm"),
+        ({"breadth_cm": "20", "reach_cm": "20"}, "breadth_cm"),
+        ({"breadth_cm": "10", "reach_cm": "60", "degrees_per_hand": "9.5"}, "degrees_per_hand"),
+    ],
+)
+def test_a_hand_that_is_not_whole_or_not_one_is_refused(client, person, typed, field):
+    client.force_login(person)
+    page = client.post(reverse("profile"), typed)
+    assert field in page.context["form"].errors
+    assert not person.hand_measurements.exists()
+
+
+CONTACT = {"emergency_name": "Mo", "emergency_phone": "+41 79 000", "emergency_agreed": "on"}
+NOTE = {"medical_note": "Bee stings", "medical_agreed": "on"}
+
+
+def share(client, **fields):
+    return client.post(reverse("profile-contact"), fields)
+
+
+def test_what_is_shared_for_an_emergency_stands_on_ones_own_page(client, person):
+    client.force_login(person)
+    assert share(client, **CONTACT, **NOTE).url == reverse("profile")
+    content = client.get(reverse("profile")).content.decode()
+    assert "Mo, +41 79 000 (shared since" in content
+    assert "Bee stings" in content
+
+
+@pytest.mark.parametrize(
+    ("fields", "field"),
+    [
+        ({"emergency_name": "Mo", "emergency_phone": "+41 79 000"}, "emergency_agreed"),
+        ({"medical_note": "Bee stings"}, "medical_agreed"),
+        ({"emergency_agreed": "on"}, "emergency_phone"),
+        (CONTACT | {"emergency_phone": "call me"}, "emergency_phone"),
+        (NOTE | {"medical_note": "x" * 1001}, "medical_note"),
+    ],
+)
+def test_nothing_is_kept_without_agreement_nor_by_halves(client, person, fields, field):
+    client.force_login(person)
+    assert field in share(client, **fields).context["form"].errors
+    assert not Contact.objects.exists()
+
+
+def test_unticking_takes_back_and_deletes(client, person):
+    client.force_login(person)
+    share(client, **CONTACT, **NOTE)
+    share(client, **CONTACT, medical_note="Bee stings")
+    contact = Contact.objects.get()
+    assert contact.medical_note == ""
+    assert contact.shared_emergency == ("Mo", "+41 79 000")
