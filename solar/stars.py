@@ -35,7 +35,9 @@ def _degrees(whole: float, minutes: float, seconds: float) -> float:
     return sign * (abs(whole) + minutes / 60.0 + seconds / 3600.0)
 
 
-# Hipparcos catalogue (ESA SP-1200, 1997), from memory; see tests/reference.
+# Places of the Hipparcos catalogue (ESA SP-1200, 1997) carried to J2000.0, motions of its new
+# reduction (van Leeuwen, Astronomy & Astrophysics 474, 2007), both from memory; held to the
+# catalogue as PyEphem ships it in tests/reference.
 POLARIS = Star("Polaris", 15 * _degrees(2, 31, 49.0946), _degrees(89, 15, 50.792), 44.48, -11.85)
 ACRUX = Star("Acrux", 15 * _degrees(12, 26, 35.8952), _degrees(-63, 5, 56.734), -35.83, -14.86)
 GACRUX = Star("Gacrux", 15 * _degrees(12, 31, 9.9596), _degrees(-57, 6, 47.568), 28.23, -265.08)
