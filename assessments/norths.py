@@ -39,5 +39,9 @@ class NorthsPage:
         return north_words.warnings(self.norths)
 
     @property
+    def notes(self) -> list[str]:
+        return north_words.notes(self.norths)
+
+    @property
     def conversions(self) -> list[str]:
         return north_words.conversions(self.norths)

@@ -32,8 +32,8 @@ __all__ = [
 ]
 
 POSITION_HELP = gettext_lazy(
-    "Degrees (latitude first), UTM or MGRS: 46.72, 8.18 or 46° 43.2′ N 8° 10.8′ E or "
-    "32 north 437334 E 5174376 N or 32T MS 37334 74375."
+    "Degrees (latitude first), UTM or MGRS. Such as 46.72 8.18; 46° 43.2′ N 8° 10.8′ E; "
+    "32 north 437334 E 5174376 N; 32T MS 37334 74375."
 )
 _UTM = re.compile(
     r"(?:ZONE\s+)?(?P<zone>\d{1,3})\s*(?P<side>NORTH|SOUTH|[A-Z])[\s,]+"

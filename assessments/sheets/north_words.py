@@ -91,10 +91,16 @@ def warnings(norths: Norths) -> list[str]:
         )
     elif norths.declination_deg is None:
         found.append(_("No magnetic model of this program goes back to this date."))
-    elif norths.ends_soon:
+    return found
+
+
+def notes(norths: Norths) -> list[str]:
+    """What is good to know and does no harm yet."""
+    found = []
+    if norths.ends_soon:
         found.append(
             _("The magnetic model ends on %s: have the program brought up to date before.")
-            % last_day
+            % date_format(norths.last_day, "j F Y")
         )
     if norths.convergence_deg is None:
         found.append(_("The UTM grid ends at 84° N and 80° S: no grid north here."))

@@ -77,7 +77,7 @@ class SiteForm(CrispyLook, forms.ModelForm):
             "downhill_deg": _("The true bearing in which the ground falls."),
             "emergency": _("Nearest road, where a telephone works, whom to call, landing place."),
             "rally_words": _("How everybody recognises it, such as “barn by the bridge”."),
-            "lost_steps": _("What a student does who no longer knows where they are, in order."),
+            "lost_steps": _("What a student does who no longer knows the way: one step a line."),
             "safe_heading_deg": _("The way to walk until something is met that cannot be missed."),
             "safe_heading_to": _("Such as “the valley road, 2 km at most”."),
             "students_per_instructor": _("Leave it empty where the school has no rule."),

@@ -143,6 +143,11 @@ class Site(models.Model):
         return None if rally is None else way(self.position, rally)
 
     @property
+    def lost_step_list(self) -> list[str]:
+        """What someone who is lost does, one step a line, blank lines left out."""
+        return [line.strip() for line in self.lost_steps.splitlines() if line.strip()]
+
+    @property
     def zone_info(self) -> ZoneInfo:
         return ZoneInfo(self.zone)
 

@@ -80,7 +80,8 @@ def test_a_strong_field_well_before_the_end_of_the_model_needs_no_warning():
 def test_the_end_of_the_model_is_said_before_and_after():
     soon = norths_at(latitude_deg=45, longitude_deg=8, elevation_m=0, as_of=date(2029, 12, 1))
     past = norths_at(latitude_deg=45, longitude_deg=8, elevation_m=0, as_of=date(2030, 1, 1))
-    assert "ends on 31 December 2029" in north_words.warnings(soon)[0]
+    assert "ends on 31 December 2029" in north_words.notes(soon)[0]
+    assert north_words.warnings(soon) == north_words.notes(past) == []
     assert "end on 31 December 2029" in north_words.warnings(past)[0]
     assert (
         "goes back"
