@@ -5,6 +5,7 @@ from django.contrib.auth.admin import UserAdmin
 from django.utils.translation import gettext_lazy as _
 
 from coursework.models import (
+    Attendance,
     Cohort,
     Course,
     Drill,
@@ -105,13 +106,21 @@ class EnrolmentInline(admin.TabularInline):
     autocomplete_fields = ["person"]
 
 
+class AttendanceInline(admin.TabularInline):
+    model = Attendance
+    extra = 0
+    autocomplete_fields = ["person", "marked_by"]
+    raw_id_fields = ["lesson"]
+    readonly_fields = ["lesson_key"]
+
+
 @admin.register(Cohort)
 class CohortAdmin(admin.ModelAdmin):
     list_display = ["name", "course", "starts_on", "ends_on"]
     list_filter = ["course__school"]
     list_select_related = ["course"]
     search_fields = ["name", "course__title"]
-    inlines = [EnrolmentInline]
+    inlines = [EnrolmentInline, AttendanceInline]
 
 
 @admin.register(Drill)

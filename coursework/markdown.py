@@ -10,8 +10,9 @@ from django.utils.safestring import SafeString, mark_safe
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-# A page has one first-level heading, and its sections second-level ones: an outline's come below.
-_DEEPER = 2
+# A page has one first-level heading, and its sections second-level ones: the highest heading of
+# an outline is the next below, whichever its author began with.
+_FIRST = 3
 _DEEPEST = 6
 
 
@@ -31,9 +32,11 @@ def _link_open(self, tokens: list[Token], index: int, options: Any, env: Any) ->
 def parse(text: str) -> list[Token]:
     """The block tokens of a text, for whoever draws it on paper."""
     tokens = _reader().parse(text)
+    levels = [int(token.tag[1]) for token in tokens if token.type == "heading_open"]
+    deeper = _FIRST - min(levels, default=_FIRST)
     for token in tokens:
         if token.type in {"heading_open", "heading_close"}:
-            token.tag = f"h{min(int(token.tag[1]) + _DEEPER, _DEEPEST)}"
+            token.tag = f"h{min(int(token.tag[1]) + deeper, _DEEPEST)}"
         # The alignment of a column comes as an inline style, which the page's policy refuses.
         token.attrs.pop("style", None)
     return tokens

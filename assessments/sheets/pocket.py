@@ -20,6 +20,7 @@ EDGE = 8 * mm
 FOOT = 7 * mm
 _A_SHEET = 4
 _LINE_APART = 8 * mm
+_FEWEST_LINES = 4
 
 
 class PocketComposer(Composer):
@@ -63,7 +64,8 @@ class PocketComposer(Composer):
                     self._notes(canvas, number)
 
         document.build(
-            story, canvasmaker=lambda *args, **more: _SheetCanvas(*args, finish=finish, **more)
+            [*story, RestLined()],
+            canvasmaker=lambda *args, **more: _SheetCanvas(*args, finish=finish, **more),
         )
         return out.getvalue()
 
@@ -108,12 +110,33 @@ class PocketComposer(Composer):
         top = bottom + self.page[1] - EDGE
         canvas.setFont(fonts.BOLD, 11)
         canvas.drawString(left + EDGE, top - 11, _("Notes"))
-        canvas.setStrokeColor(grey(0.6))
-        canvas.setLineWidth(0.4)
-        y = top - 11 - _LINE_APART
-        while y > bottom + EDGE:
-            canvas.line(left + EDGE, y, left + self.page[0] - EDGE, y)
-            y -= _LINE_APART
+        right = left + self.page[0] - EDGE
+        _lines(canvas, left + EDGE, right, top - 11 - _LINE_APART, bottom + EDGE)
+
+
+class RestLined(Flowable):
+    """Lines to write on, down to the foot of the page; nothing where little room is left."""
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        self.width = available_width
+        lines = int(available_height // _LINE_APART)
+        self.height = lines * _LINE_APART if lines >= _FEWEST_LINES else 0.0
+        return self.width, self.height
+
+    def draw(self) -> None:
+        if self.height:
+            self.canv.setFont(fonts.BOLD, 11)
+            self.canv.drawString(0, self.height - 20, _("Notes"))
+            _lines(self.canv, 0, self.width, self.height - 20 - _LINE_APART, 0)
+
+
+def _lines(canvas: Canvas, left: float, right: float, top: float, bottom: float) -> None:
+    canvas.setStrokeColor(grey(0.6))
+    canvas.setLineWidth(0.4)
+    y = top
+    while y >= bottom:
+        canvas.line(left, y, right, y)
+        y -= _LINE_APART
 
 
 class _PocketDocument(BaseDocTemplate):

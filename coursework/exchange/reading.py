@@ -13,7 +13,7 @@ from coursework.exchange import LARGEST_BYTES
 from coursework.exchange.faults import Fault, pointer, schema_faults
 from coursework.exchange.schema import fields_of
 from coursework.models import Course, Exercise, Lesson
-from coursework.services.lessons import ring_among, ring_sentence
+from coursework.rings import ring_among, ring_sentence
 
 _DEEPEST = 12
 

@@ -10,6 +10,7 @@ from coursework import services
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.models import Enrolment, Lesson
+from coursework.rings import ring_sentence
 
 PRESENT, ABSENT = "present", "absent"
 
@@ -65,7 +66,7 @@ class LessonForm(CrispyLook, forms.ModelForm):
     def clean_prerequisites(self):
         chosen = self.cleaned_data["prerequisites"]
         if ring := services.prerequisite_ring(self.instance, chosen):
-            raise forms.ValidationError(services.ring_sentence(ring))
+            raise forms.ValidationError(ring_sentence(ring))
         return chosen
 
 

@@ -33,7 +33,6 @@ from coursework.services.invitations import (
 )
 from coursework.services.lessons import (
     prerequisite_ring,
-    ring_sentence,
     save_exercise,
     save_lesson,
     shift,
@@ -103,7 +102,6 @@ __all__ = [
     "require_draft",
     "retire",
     "revoke",
-    "ring_sentence",
     "save_exercise",
     "save_lesson",
     "save_settings",

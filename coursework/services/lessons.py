@@ -1,35 +1,15 @@
 """Lessons and exercises of a draft: saved with what comes before them, and put in order."""
 
 from collections.abc import Iterable
-from graphlib import CycleError, TopologicalSorter
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Max
-from django.utils.translation import gettext as _
 
 from coursework import policies
 from coursework.models import Exercise, Lesson, Person
+from coursework.rings import ring_among, ring_sentence
 from coursework.services.courses import require_draft
-
-
-def ring_among(before: dict[str, Iterable[str]]) -> list[str]:
-    """The names along a ring of prerequisites, the first again at its end; none without one.
-
-    `before` has for each name those that come before it.
-    """
-    try:
-        TopologicalSorter(before).prepare()
-    except CycleError as error:
-        return list(error.args[1])
-    return []
-
-
-def ring_sentence(names: list[str]) -> str:
-    """What is wrong with a ring, in words that name all of it."""
-    return _("Lessons cannot come before themselves in a ring: %(ring)s.") % {
-        "ring": " → ".join(f"“{name}”" for name in names)
-    }
 
 
 def prerequisite_ring(lesson: Lesson, prerequisites: Iterable[Lesson]) -> list[str]:

@@ -8,7 +8,13 @@ from coursework import models
 from tests import builders
 
 OWN = [model for model in admin.site._registry if model._meta.app_label == "coursework"]
-INSIDE_OTHERS = {models.Exercise, models.Enrolment, models.ReferenceMark}
+INSIDE_OTHERS = {
+    models.Lesson,
+    models.Attendance,
+    models.Exercise,
+    models.Enrolment,
+    models.ReferenceMark,
+}
 
 
 def listing(model) -> str:

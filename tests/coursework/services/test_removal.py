@@ -5,7 +5,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import models
 
 from coursework import services
-from coursework.models import Cohort, Drill, Exercise, ReferenceMark, Site
+from coursework.models import Cohort, Course, Drill, Exercise, ReferenceMark, Site
 from coursework.services import removal
 from tests import builders
 
@@ -27,13 +27,38 @@ def test_a_cohort_goes_with_its_drills_and_not_with_its_people():
     lead.refresh_from_db()
 
 
-@pytest.mark.parametrize("part", ["site", "exercise"])
-def test_what_a_drill_stands_on_stays_and_the_reason_is_told(part):
+def test_what_a_drill_stands_on_stays_and_the_reason_is_told():
     drill = builders.drill()
-    thing = getattr(drill, part)
     with pytest.raises(services.HeldError, match=r"Drills .* so it stays"):
-        services.remove(builders.lead(drill.cohort), thing)
-    assert type(thing).objects.filter(pk=thing.pk).exists()
+        services.remove(builders.lead(drill.cohort), drill.site)
+    assert Site.objects.filter(pk=drill.site_id).exists()
+
+
+@pytest.mark.parametrize("make", [builders.exercise, builders.lesson])
+def test_a_part_of_a_published_version_stays_and_one_of_a_draft_goes(make):
+    admin = builders.administrator()
+    frozen = make(course=builders.course(school=admin.school))
+    with pytest.raises(services.HeldError, match="is published and stays as it is"):
+        services.remove(admin, frozen)
+    free = make(course=builders.draft(school=admin.school))
+    services.remove(admin, free)
+    assert list(type(frozen).objects.all()) == [frozen]
+
+
+def test_a_course_goes_with_all_its_versions():
+    admin = builders.administrator()
+    course = builders.exercise(course=builders.course(school=admin.school)).course
+    services.next_version(admin, course)
+    services.remove(admin, course)
+    assert not Course.objects.exists()
+
+
+def test_a_course_stays_where_a_cohort_takes_another_version_of_it():
+    old = builders.cohort().course
+    new = builders.course(school=old.school, title=old.title, lineage=old.lineage, number=2)
+    assert services.is_held(new)
+    with pytest.raises(services.HeldError, match="cohorts of this course"):
+        services.remove(builders.administrator(school=old.school), new)
 
 
 def test_a_course_with_a_cohort_stays_with_its_exercises():

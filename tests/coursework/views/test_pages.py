@@ -4,7 +4,7 @@ import pytest
 from django.db import IntegrityError
 from django.urls import reverse
 
-from coursework.forms.curriculum import CourseForm
+from coursework.forms.courses import CourseForm
 from coursework.models import Course
 from tests import builders
 
