@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 from django.db import transaction
 from django.utils import timezone
 
-from assessments.demo import PASSWORD, SCHOOL, people, places, safety
+from assessments.demo import PASSWORD, SCHOOL, people, places, safety, staff
 from assessments.demo.calendar import OUTINGS, Outing
 from assessments.demo.field import FieldDay, Go
 from assessments.demo.lessons import add_lessons, move_on, take_attendance
@@ -28,7 +28,7 @@ from coursework.models import (
     School,
     Site,
 )
-from coursework.services import add_person, enrol, found_school, publish, start_cohort
+from coursework.services import add_person, enrol, found_school, measure_hand, publish, start_cohort
 
 # One in so many results was typed wrongly first and put right the next day.
 _MISREAD_SHARE = 0.02
@@ -66,6 +66,7 @@ def build() -> None:
         take_attendance(cohort)
     _plan_today(cohort, site_by_name[site])
     move_on(admin, courses)
+    staff.look_after(admin)
 
 
 def _plan_today(cohort: Cohort, site: Site) -> None:
@@ -146,8 +147,7 @@ class _Season:
     def _student(self, username: str, name: str, temper: people.Temper) -> Person:
         person = self._member(username, name, Role.STUDENT)
         if temper.hand_measured:
-            person.degrees_per_hand = temper.hand_deg
-            _saved(person)
+            measure_hand(self.admin, person, degrees=temper.hand_deg)
         return person
 
     def _drill(self, outing: Outing) -> Drill:

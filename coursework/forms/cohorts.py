@@ -33,8 +33,8 @@ class CohortForm(CrispyLook, forms.ModelForm):
         if self.instance.pk is not None and self.instance.drills.exists():
             self.fields["course"].disabled = True
             self.fields["course"].help_text = _(
-                "Drills are planned, so the course stays. The cohort can be moved to a newer version "
-                "of it from its page."
+                "Drills are planned, so the course stays. The cohort can be moved to a newer "
+                "version of it from its page."
             )
 
     def clean(self):

@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from coursework import policies
-from coursework.models import Cohort, Course, Drill, Exercise, Site
+from coursework.models import Cohort, Course, Drill, Enrolment, Exercise, Role, Site
 
 DAYS_AHEAD = timedelta(days=7)
 
@@ -51,6 +51,9 @@ def _setup(person) -> dict[str, bool] | None:
         "exercise": Exercise.objects.filter(course__school=school).exists(),
         "published": Course.objects.filter(school=school).published().exists(),
         "cohort": Cohort.objects.filter(course__school=school).exists(),
+        "people": Enrolment.objects.filter(
+            cohort__course__school=school, role=Role.STUDENT
+        ).exists(),
         "drill": Drill.objects.filter(cohort__course__school=school).exists(),
     }
     return None if all(done.values()) else done
