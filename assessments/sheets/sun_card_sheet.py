@@ -24,13 +24,14 @@ __all__ = ["SunCard", "card_of", "render_pdf"]
 
 ROWS_A_SIDE = 34
 LONGEST = 20.0
-_CELL = ParagraphStyle("card-cell", parent=STYLES["body"], fontSize=10, leading=11.5, spaceAfter=0)
+_CELL = ParagraphStyle("card-cell", parent=STYLES["body"], fontSize=10, leading=11.2, spaceAfter=0)
 _HEAD = ParagraphStyle("card-head", parent=_CELL, fontName=fonts.BOLD, fontSize=9, leading=10.5)
 _BOLD = ParagraphStyle("card-bold", parent=_CELL, fontName=fonts.BOLD)
 _WIDTHS = (0.16, 0.19, 0.2, 0.18, 0.27)
+_NAMED_WIDTHS = (0.27, 0.16, 0.17, 0.15, 0.25)
 _GAP = 12.0
-_FIGURE = 205.0
-_TIGHT = [("TOPPADDING", (0, 1), (-1, -1), 0.8), ("BOTTOMPADDING", (0, 1), (-1, -1), 2.2)]
+_FIGURE = 186.0
+_TIGHT = [("TOPPADDING", (0, 1), (-1, -1), 0.4), ("BOTTOMPADDING", (0, 1), (-1, -1), 1.9)]
 
 
 def render_pdf(card: SunCard, *, paper: str = "a4") -> bytes:
@@ -119,13 +120,14 @@ def _table(card: SunCard, composer: Composer) -> list[Flowable]:
 
 def _side(card: SunCard, rows: list[SunRow], composer: Composer) -> Table:
     width = composer.width / 2 - _GAP / 2
+    widths = _NAMED_WIDTHS if card.clock_changes else _WIDTHS
     heads = (_("Time"), _("Sun at"), _("Shadow points to"), _("Shadow, sticks"))
     cells = [[Paragraph(head, _HEAD) for head in (*heads, _("From shadow to north, turn"))]]
     cells += [
         [_cell(part, composer, bold=n == 0) for n, part in enumerate(_parts(card, row))]
         for row in rows
     ]
-    table = ruled(cells, [width * part for part in _WIDTHS], header=True)
+    table = ruled(cells, [width * part for part in widths], header=True)
     # Every whole hour is underlined, to find one's line at arm's length.
     marks = [
         ("LINEABOVE", (0, n), (-1, n), 1.0, black)
@@ -228,7 +230,8 @@ def _methods(card: SunCard, composer: Composer) -> list[Flowable]:
             time = f"{time} {zone_abbreviation(hour.time)}"
         errors = ["–" if e is None else _sided(e) for e in hour.errors_deg]
         cells.append([_cell(part, composer, bold=n == 0) for n, part in enumerate([time, *errors])])
-    widths = [composer.width * 0.1] + [composer.width * 0.9 / len(card.methods)] * len(card.methods)
+    first = composer.width * (0.16 if card.clock_changes else 0.1)
+    widths = [first] + [(composer.width - first) / len(card.methods)] * len(card.methods)
     note = _(
         "What a flawless line would be off by when started then, shadow-tip marks 15 minutes "
         "apart. A dash: the method cannot be used then."
