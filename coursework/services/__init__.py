@@ -11,6 +11,7 @@ from coursework.services.courses import (
     next_version,
     publish,
     require_draft,
+    save_course,
 )
 from coursework.services.erasure import erase_person, erasure_shares, personal_data
 from coursework.services.exchange import import_course
@@ -102,6 +103,7 @@ __all__ = [
     "require_draft",
     "retire",
     "revoke",
+    "save_course",
     "save_exercise",
     "save_lesson",
     "save_settings",

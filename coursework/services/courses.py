@@ -29,6 +29,18 @@ def frozen_sentence(course: Course) -> str:
 
 
 @transaction.atomic
+def save_course(by: Person, course: Course) -> Course:
+    """Store the texts of a new course or of a draft; nothing else of it can be changed by hand."""
+    if course.pk is None:
+        policies.require(policies.may_arrange(by, course))
+        course.save()
+    else:
+        require_draft(by, course)
+        course.save(update_fields=["title", "summary", "change_note"])
+    return course
+
+
+@transaction.atomic
 def publish(by: Person, course: Course) -> Course:
     """Freeze a draft, so that cohorts can take it; ValidationError says what it cannot lack."""
     course = require_draft(by, course)

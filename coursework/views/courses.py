@@ -103,7 +103,7 @@ def frozen(request: HttpRequest, course: Course) -> HttpResponse:
 
 def _edit(request, course, *, heading, cancel) -> HttpResponse:
     def save(form):
-        saved = form.save()
+        saved = services.save_course(request.user, form.save(commit=False))
         return _("“%s” is saved.") % saved, reverse("course-detail", args=[saved.pk])
 
     form = CourseForm(request.POST or None, instance=course)

@@ -25,7 +25,7 @@ def course_publish(request: HttpRequest, pk: int) -> HttpResponse:
     before = course.versions.published().first()
 
     def save(form):
-        form.save()
+        services.save_course(request.user, form.save(commit=False))
         services.publish(request.user, course)
         return _("Version %s is published: cohorts can take it.") % course.number, back
 

@@ -31,6 +31,16 @@ def test_publishing_says_who_and_when(admin):
     assert not course.is_draft
 
 
+def test_a_course_that_was_published_meanwhile_is_not_saved_over(admin):
+    course = filled(builders.draft(school=admin.school, title="Sun"))
+    services.publish(admin, course)
+    course.title = "Moon"  # as a form does that was opened before
+    with pytest.raises(ValidationError, match="stays as it is"):
+        services.save_course(admin, course)
+    course.refresh_from_db()
+    assert (course.title, course.is_draft) == ("Sun", False)
+
+
 def test_an_empty_draft_is_not_published(admin):
     with pytest.raises(ValidationError, match="neither a lesson nor an exercise"):
         services.publish(admin, builders.draft(school=admin.school))

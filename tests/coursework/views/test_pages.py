@@ -14,7 +14,7 @@ pytestmark = pytest.mark.django_db
 def test_two_who_save_the_same_at_once_get_a_sentence_and_not_a_fault(client, monkeypatch):
     client.force_login(builders.administrator())
 
-    def conflict(form):
+    def conflict(form, commit=True):
         raise IntegrityError("UNIQUE constraint failed")
 
     monkeypatch.setattr(CourseForm, "save", conflict)

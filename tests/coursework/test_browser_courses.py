@@ -1,0 +1,56 @@
+"""A draft put in order from the keyboard, and attendance taken on a phone."""
+
+import pytest
+from playwright.sync_api import expect
+
+from coursework.models import Attendance
+from tests import builders
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+PASSWORD = "a stick and its shadow"
+
+
+@pytest.fixture
+def cohort():
+    cohort = builders.cohort()
+    builders.lead(cohort, username="tove", password=PASSWORD)
+    return cohort
+
+
+def sign_in(page):
+    page.goto("/sign-in/")
+    page.get_by_label("Sign-in name").fill("tove")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Sign in").click()
+
+
+def test_a_lesson_goes_down_by_the_keyboard_and_the_key_can_be_pressed_again(desk_page, cohort):
+    page = desk_page
+    draft = builders.draft(school=cohort.course.school)
+    for place, title in enumerate(("Sun", "Moon", "Stars"), start=1):
+        builders.lesson(course=draft, title=title, position=place)
+    sign_in(page)
+    page.goto(f"/courses/{draft.pk}/")
+    titles = page.locator("#lesson-rows .row-title")
+    page.get_by_role("button", name="Move “Sun” down").focus()
+    page.keyboard.press("Enter")
+    expect(titles).to_have_text(["Moon", "Sun", "Stars"])
+    expect(page.get_by_role("button", name="Move “Sun” down")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(titles).to_have_text(["Moon", "Stars", "Sun"])
+    page.reload()
+    expect(titles).to_have_text(["Moon", "Stars", "Sun"])
+
+
+def test_attendance_is_taken_on_a_phone(phone_page, cohort):
+    page = phone_page
+    lesson = builders.lesson(course=cohort.course)
+    here, away = builders.student(cohort, name="Ida"), builders.student(cohort, name="Jon")
+    sign_in(page)
+    page.goto(f"/cohorts/{cohort.pk}/lessons/{lesson.pk}/attendance/")
+    page.get_by_role("group", name="Jon").get_by_text("absent").click()
+    page.get_by_role("button", name="Everyone not marked was present").click()
+    page.get_by_role("button", name="Save the marks").click()
+    expect(page.get_by_role("status")).to_contain_text("2 marks are saved.")
+    marks = dict(Attendance.objects.values_list("person", "present"))
+    assert marks == {here.pk: True, away.pk: False}
