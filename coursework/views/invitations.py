@@ -16,7 +16,8 @@ from django.views.decorators.cache import never_cache
 
 from coursework import policies, services
 from coursework.forms.common import ConfirmForm
-from coursework.forms.people import AskedForm, ChosenPasswordForm, InvitationForm, JoinForm
+from coursework.forms.invitations import AskedForm, InvitationForm
+from coursework.forms.people import ChosenPasswordForm, JoinForm
 from coursework.models import Invitation, Person, Role
 from coursework.qr import qr_code
 from coursework.services.invitations import Link

@@ -12,7 +12,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 
 from coursework import policies, services
-from coursework.forms.people import RosterConfirmForm, RosterForm
+from coursework.forms.invitations import RosterConfirmForm, RosterForm
 from coursework.models import Cohort
 from coursework.roster import SEPARATORS, Roster, RosterError, read_roster
 from coursework.views.invitations import SIGN_IN_LINK_DAYS, slips_page

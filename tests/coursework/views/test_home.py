@@ -87,8 +87,17 @@ def test_a_new_school_is_led_through_its_setting_up(client):
 
 def test_a_school_that_is_set_up_is_not_led_any_more(client, cohort):
     drill_now(cohort, "Dawn marks")
+    builders.student(cohort)
     administrator = builders.administrator(school=cohort.course.school)
     assert page_for(client, administrator).context["setup"] is None
+
+
+def test_a_school_without_students_is_led_to_bringing_them_in(client, cohort):
+    drill_now(cohort, "Dawn marks")
+    administrator = builders.administrator(school=cohort.course.school)
+    page = page_for(client, administrator)
+    assert page.context["setup"]["people"] is False
+    assert "Bring in its people" in page.content.decode()
 
 
 def test_someone_who_assists_here_and_studies_there_sees_both(client, cohort):
