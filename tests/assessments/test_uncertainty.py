@@ -7,7 +7,6 @@ import math
 
 import pytest
 
-from coursework.models import Method
 from tests import builders
 from tests.assessments import results
 
@@ -34,7 +33,7 @@ def parts_of(method, check, judged_on):
 
 @pytest.mark.parametrize("judged_on", ["result", "own"])
 @pytest.mark.parametrize("check", CHECKS)
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", results.LINES)
 def test_the_parts_make_the_whole(method, check, judged_on):
     parts, expanded_deg = parts_of(method, check, judged_on)
     combined = math.sqrt(sum(part**2 for part in parts.values()))

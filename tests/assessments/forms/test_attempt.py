@@ -7,7 +7,6 @@ from assessments.forms.attempt import CorrectionForm, LogForm
 from assessments.forms.setting import Setting
 from assessments.observations import BLANK_MEANS
 from assessments.services import Refused
-from coursework.models import Method
 from tests import builders
 from tests.assessments import results
 
@@ -22,6 +21,8 @@ TYPED = {
     "shortest-shadow": {"mark_1": "13:28"},
     "hands": {"mark_1": "09:10", "hands": "3,5", "rule_deg_per_hand": "15"},
     "watch": {"mark_1": "16:10"},
+    "pole-star": {"mark_1": "23:30"},
+    "southern-cross": {"mark_1": "23:30"},
 }
 CHECKS = {
     "compass": {"reading_deg"},
@@ -53,12 +54,12 @@ def sentence(form, name) -> str:
     return form.errors[name][0]
 
 
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", results.LINES)
 def test_what_each_method_needs_is_enough(method):
     assert columns_of(filled(method))["reading_deg"] == "350"
 
 
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", results.LINES)
 def test_what_is_typed_scores_as_the_same_batch_row(method):
     drill = results.drill(method)
     student = builders.student(drill.cohort)
@@ -77,7 +78,7 @@ def test_each_check_asks_only_for_what_it_needs(check):
     assert set(form.errors) == CHECKS[check]
 
 
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", results.LINES)
 def test_blank_forms_name_what_is_missing(method):
     form = LogForm({"check": "compass"}, setting=setting_of(method))
     assert not form.is_valid()
@@ -214,7 +215,7 @@ def test_the_next_result_starts_with_the_check_of_the_last():
     assert "reading_deg" not in carried
 
 
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", results.LINES)
 @pytest.mark.parametrize("check", CHECKS)
 def test_a_record_opened_for_correction_and_sent_back_is_the_same(method, check):
     drill = results.drill(method)

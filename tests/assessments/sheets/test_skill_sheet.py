@@ -6,8 +6,10 @@ import pytest
 from pypdf import PdfReader
 
 from assessments.sheets.blank import check_fields, condition_fields, method_fields
+from assessments.sheets.contents import Standard, TravelStandard
 from assessments.sheets.skill_sheet import render_pdf
 from coursework.models import Method
+from coursework.models.methods import is_by_sun, is_travel, unit_of
 from tests.assessments.sheets.builders import (
     STEPS,
     a_place,
@@ -216,7 +218,7 @@ def test_an_exercise_sheet_that_draws_none_has_the_table_alone():
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", [method for method in Method if is_by_sun(method)])
 def test_a_blank_sheet_has_a_place_for_everything_that_is_recorded(method, paper):
     text = text_of(a_sheet("blank", method=method), paper)
     fields = [*method_fields(method), *check_fields(), *condition_fields()]
@@ -225,6 +227,23 @@ def test_a_blank_sheet_has_a_place_for_everything_that_is_recorded(method, paper
     assert "Draw stick, marks, shadows" in text
     assert "Never look at the sun" in text
     assert all(step in text for step in STEPS)
+
+
+@pytest.mark.parametrize("method", [method for method in Method if not is_by_sun(method)])
+def test_a_blank_sheet_without_the_sun_asks_for_what_it_needs(method):
+    text = text_of(a_sheet("blank", method=method, standard=a_standard(method)))
+    fields = [*method_fields(method), *condition_fields()]
+    fields += [] if is_travel(method) else check_fields()
+    assert all(label in text for label, _choices, _unit in fields)
+    assert ("Checked by" in text) is not is_travel(method)
+    assert "Never look at the sun" not in text
+    assert all(step in text for step in STEPS)
+
+
+def a_standard(method):
+    if not is_travel(method):
+        return Standard(target_deg=0.0, tolerance_deg=5.0)
+    return TravelStandard(method=method, tolerance=5.0, unit=unit_of(method))
 
 
 def test_a_blank_sheet_of_an_exercise_without_steps_is_printed():

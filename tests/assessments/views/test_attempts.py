@@ -7,7 +7,6 @@ from django.urls import reverse
 
 from assessments.services import correct_attempt
 from assessments.views.attempts import A_PAGE
-from coursework.models import Method
 from tests import builders
 from tests.assessments import results
 
@@ -34,7 +33,7 @@ def listed(client, **query) -> str:
     return client.get(reverse("attempt-list"), query).content.decode()
 
 
-@pytest.mark.parametrize("method", Method.values)
+@pytest.mark.parametrize("method", results.LINES)
 def test_the_page_of_any_method_has_drawing_split_and_verdict(client, method):
     attempt = results.attempt(method)
     client.force_login(attempt.student)
