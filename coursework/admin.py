@@ -8,14 +8,20 @@ from coursework.models import (
     Attendance,
     Cohort,
     Course,
+    Decision,
     Drill,
     Enrolment,
     Exercise,
+    FollowUp,
+    Incident,
+    IncidentNote,
     Instrument,
+    InstrumentCheck,
     Lesson,
     Person,
     ReferenceMark,
     School,
+    SchoolSettings,
     Site,
 )
 
@@ -24,9 +30,62 @@ admin.site.site_title = _("Plumbshadow maintenance")
 admin.site.index_title = _("Records")
 
 
+class KeptInline(admin.TabularInline):
+    """Records that are added to through the pages and changed by nobody."""
+
+    extra = 0
+    can_delete = False
+
+    def has_add_permission(self, request, obj=None) -> bool:
+        return False
+
+    def has_change_permission(self, request, obj=None) -> bool:
+        return False
+
+
+class SettingsInline(admin.StackedInline):
+    model = SchoolSettings
+
+
+class CheckInline(KeptInline):
+    model = InstrumentCheck
+
+
+class DecisionInline(KeptInline):
+    model = Decision
+
+
+class NoteInline(KeptInline):
+    model = IncidentNote
+
+
+class FollowUpInline(KeptInline):
+    model = FollowUp
+
+
 @admin.register(School)
 class SchoolAdmin(admin.ModelAdmin):
     search_fields = ["name"]
+    inlines = [SettingsInline]
+
+
+@admin.register(Incident)
+class IncidentAdmin(admin.ModelAdmin):
+    """To be read: reports are added to through the pages."""
+
+    list_display = ["occurred_at", "kind", "school", "site", "harm"]
+    list_filter = ["school", "kind", "harm"]
+    list_select_related = ["school", "site"]
+    inlines = [FollowUpInline, NoteInline]
+
+    def has_add_permission(self, request) -> bool:
+        return False
+
+    def has_change_permission(self, request, obj=None) -> bool:
+        return False
+
+    def has_delete_permission(self, request, obj=None) -> bool:
+        return False
 
 
 @admin.register(Person)
@@ -76,6 +135,7 @@ class SiteAdmin(admin.ModelAdmin):
 
 @admin.register(Instrument)
 class InstrumentAdmin(admin.ModelAdmin):
+    inlines = [CheckInline]
     list_display = ["label", "kind", "school", "correction_deg", "reading_u_deg"]
     list_filter = ["school", "kind"]
     search_fields = ["label"]
@@ -125,6 +185,7 @@ class CohortAdmin(admin.ModelAdmin):
 
 @admin.register(Drill)
 class DrillAdmin(admin.ModelAdmin):
+    inlines = [DecisionInline]
     list_display = ["exercise", "site", "cohort", "starts_at", "assessed"]
     list_filter = ["cohort__course__school", "assessed"]
     list_select_related = ["exercise", "site", "cohort"]

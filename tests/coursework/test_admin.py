@@ -14,7 +14,14 @@ INSIDE_OTHERS = {
     models.Exercise,
     models.Enrolment,
     models.ReferenceMark,
+    models.SchoolSettings,
+    models.InstrumentCheck,
+    models.Decision,
+    models.IncidentNote,
+    models.FollowUp,
 }
+# Nobody changes these, not even there.
+TO_BE_READ = {models.Incident}
 
 
 def listing(model) -> str:
@@ -32,7 +39,23 @@ def test_staff_reach_every_list_and_a_form_for_a_new_record(admin_client, model)
     builders.drill()
     assert admin_client.get(listing(model)).status_code == 200
     new = listing(model) + "add/"
-    assert admin_client.get(new).status_code == 200
+    assert admin_client.get(new).status_code == (403 if model in TO_BE_READ else 200)
+
+
+def test_an_incident_is_read_there_and_not_changed(admin_client):
+    incident = builders.follow_up().incident
+    address = reverse("admin:coursework_incident_change", args=[incident.pk])
+    assert b"slipped on the wet bank" in admin_client.get(address).content
+    assert admin_client.post(address, {"what": "Nothing."}).status_code == 403
+    delete = reverse("admin:coursework_incident_delete", args=[incident.pk])
+    assert admin_client.post(delete, {"post": "yes"}).status_code == 403
+
+
+def test_checks_and_decisions_are_shown_with_what_they_belong_to(admin_client):
+    check, decision = builders.instrument_check(), builders.decision()
+    for name, pk in (("instrument", check.instrument_id), ("drill", decision.drill_id)):
+        address = reverse(f"admin:coursework_{name}_change", args=[pk])
+        assert admin_client.get(address).status_code == 200
 
 
 @pytest.mark.django_db
