@@ -32,19 +32,82 @@ def visible_attempts(person: Person) -> QuerySet[Attempt]:
 
 
 def may_log(person: Person, drill: Drill) -> bool:
-    """Leads and assistants of the cohort, and the school's administrator."""
-    return coursework_policies.may_assess(person, drill.cohort)
+    """Whether there is anyone whose result `person` may log at a drill.
+
+    Leads and assistants of the cohort and the school's administrator log for its students;
+    students for themselves, where nothing counts.
+    """
+    return _may_assess(person, drill) or may_practise(person, drill)
+
+
+def may_log_for(person: Person, drill: Drill, student: Person) -> bool:
+    """Others' results for those who assess; one's own on practice only."""
+    if student.pk == person.pk:
+        return may_practise(person, drill)
+    return _may_assess(person, drill)
+
+
+def may_practise(person: Person, drill: Drill) -> bool:
+    """A student of the cohort, for themself, at what is not assessed."""
+    if drill.assessed or drill.practised_by_id not in (None, person.pk):
+        return False
+    return coursework_policies.is_student_of(person, drill.cohort)
+
+
+def _may_assess(person: Person, drill: Drill) -> bool:
+    return drill.practised_by_id is None and coursework_policies.may_assess(person, drill.cohort)
 
 
 def may_correct(person: Person, attempt: Attempt) -> bool:
-    """As for logging, and nobody corrects what they did themselves as a student."""
-    return attempt.student_id != person.pk and may_log(person, attempt.drill)
+    """As for logging: nobody corrects an assessed result of their own.
+
+    What a student logged alone is theirs to correct; what an instructor checked is not.
+    """
+    if attempt.student_id != person.pk:
+        return _may_assess(person, attempt.drill)
+    return (
+        not attempt.assessed
+        and attempt.revisions.exclude(recorded_by=person).count() == 0
+        and may_practise(person, attempt.drill)
+    )
 
 
 def students_to_log(person: Person, drill: Drill) -> QuerySet[Person]:
-    """The cohort's students, without the one who logs: nobody assesses themself."""
+    """Whose results `person` may log at a drill: see `may_log_for`."""
     enrolments = drill.cohort.enrolments.filter(role=Role.STUDENT)
-    return Person.objects.filter(pk__in=enrolments.values("person")).exclude(pk=person.pk)
+    students = Person.objects.filter(pk__in=enrolments.values("person"))
+    if not _may_assess(person, drill):
+        students = students.filter(pk=person.pk)
+    return students if may_practise(person, drill) else students.exclude(pk=person.pk)
+
+
+def practised_cohorts(person: Person) -> QuerySet[Cohort]:
+    """The cohorts whose exercises a student may practise alone, over or not."""
+    studied = Enrolment.objects.filter(person=person, role=Role.STUDENT)
+    cohorts = Cohort.objects.filter(course__school=person.school_id)
+    return cohorts.filter(pk__in=studied.order_by().values("cohort"))
+
+
+def practice_sites(person: Person) -> QuerySet[Site]:
+    """Where a student may say that they practised: any site of their school."""
+    return Site.objects.filter(school=person.school_id)
+
+
+def recorded_people(person: Person) -> QuerySet[Person]:
+    """Whose record someone may see: their own, and that of the students of assessed cohorts."""
+    if not person.is_authenticated or not person.is_active:
+        return Person.objects.none()
+    studying = Enrolment.objects.filter(role=Role.STUDENT, cohort__in=assessed_cohorts(person))
+    return Person.objects.filter(
+        Q(pk=person.pk)
+        | Q(pk__in=studying.order_by().values("person"))
+        | Q(pk__in=visible_attempts(person).order_by().values("student"))
+    )
+
+
+def may_compare_instructors(person: Person, cohort: Cohort) -> bool:
+    """How the instructors' checks differ is for those who arrange the cohort."""
+    return coursework_policies.may_arrange_cohort(person, cohort)
 
 
 def students_of_exercise(person: Person, exercise: Exercise) -> QuerySet[Person]:

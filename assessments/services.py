@@ -21,6 +21,7 @@ from assessments.observations import (
     setting_of,
 )
 from assessments.recomputing import Difference, recompute_difference
+from assessments.records.summaries import follow
 from assessments.refusals import Refused
 from assessments.scored import check_texts
 from assessments.scoring import Result, revisions_of
@@ -140,21 +141,32 @@ def correct_attempt(
         revision.save()
         attempt.current = revision
         attempt.save(update_fields=["current"])
+        follow([attempt])
     return revision
 
 
 def _check_people(by: Person, entries: Sequence[Entry]) -> None:
-    cohorts = {entry.drill.cohort_id: entry.drill for entry in entries}
-    if not all(policies.may_log(by, drill) for drill in cohorts.values()):
-        raise PermissionDenied
+    allowed: dict[tuple[int, bool], bool] = {}
+    for entry in entries:
+        asked = entry.drill.pk, entry.student.pk == by.pk
+        if asked not in allowed:
+            allowed[asked] = policies.may_log_for(by, entry.drill, entry.student)
+            if not allowed[asked] and not policies.may_log(by, entry.drill):
+                raise PermissionDenied
+    cohorts = {entry.drill.cohort_id for entry in entries}
     enrolled = set(
         Enrolment.objects.filter(cohort__in=cohorts, role=Role.STUDENT).values_list(
             "cohort_id", "person_id"
         )
     )
     for position, entry in enumerate(entries):
-        if entry.student.pk == by.pk:
-            raise Refused("student", _("Nobody logs their own result."), position=position)
+        is_own = entry.student.pk == by.pk
+        if not allowed[entry.drill.pk, is_own]:
+            if is_own:
+                sentence = _("Nobody logs their own result, practice aside.")
+            else:
+                sentence = _("You may log your own practice here, and nobody else’s result.")
+            raise Refused("student", sentence, position=position)
         if (entry.drill.cohort_id, entry.student.pk) not in enrolled:
             sentence = _("%(name)s is not a student of this drill’s cohort.")
             raise Refused("student", sentence % {"name": entry.student}, position=position)
@@ -253,4 +265,5 @@ def _store(
     for attempt, revision in zip(attempts, revisions, strict=True):
         attempt.current = revision
     Attempt.objects.bulk_update(attempts, ["current"], batch_size=200)
+    follow(attempts)
     return {attempt.key: attempt for attempt in attempts}

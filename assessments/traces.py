@@ -4,7 +4,8 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from assessments.models import Attempt, Revision
-from coursework.traces import Trace, declare, declare_renamer, without_name
+from assessments.records import summaries
+from coursework.traces import Trace, declare, declare_renamer, everything, without_name
 
 RESULT_COLUMNS = (
     "key",
@@ -41,6 +42,19 @@ def declare_assessments() -> None:
             remove=remove_attempts,
         ),
         Trace(field="assessments.Revision.recorded_by", words=_("results logged or corrected")),
+        # After the results themselves: what is made of them follows.
+        Trace(
+            field="assessments.RecordSummary.student",
+            words=_("sums over results"),
+            going=everything,
+            remove=summaries.rebuild,
+        ),
+        Trace(
+            field="coursework.Drill.practised_by",
+            words=_("exercises practised alone"),
+            columns=("exercise__title", "site__name", "starts_at"),
+            going=everything,
+        ),
     )
     declare_renamer(rename_frozen)
 

@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from assessments.views import attempts, cards, log, norths, planner, plans, sheets
+from assessments.views import (
+    attempts,
+    cards,
+    log,
+    norths,
+    planner,
+    plans,
+    practice,
+    records,
+    sheets,
+    what_if,
+)
 
 urlpatterns = [
     path("drills/<int:pk>/log/", log.attempt_log, name="attempt-log"),
@@ -25,4 +36,9 @@ urlpatterns = [
     path("sites/<int:pk>/planner/values", planner.planner_values, name="planner-values"),
     path("sites/<int:pk>/planner/sheet.pdf", planner.planner_sheet, name="planner-sheet"),
     path("sites/<int:pk>/sun-card.pdf", planner.sun_card, name="sun-card"),
+    path("students/<int:pk>/record/", records.record, name="record"),
+    path("students/<int:pk>/record.pdf", records.record_sheet_pdf, name="record-sheet"),
+    path("practice/new/", practice.practice_add, name="practice-add"),
+    path("attempts/<uuid:key>/otherwise/", what_if.otherwise, name="otherwise"),
+    path("corner/", what_if.practice_corner, name="corner"),
 ]

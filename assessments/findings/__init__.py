@@ -24,6 +24,10 @@ class Found:
     def told(self) -> tuple[Finding, ...]:
         return self.findings[:MOST_TOLD]
 
+    @property
+    def folded(self) -> tuple[Finding, ...]:
+        return self.findings[MOST_TOLD:]
+
 
 def look(evidence: Sequence[Evidence]) -> Found:
     """Look through attempts, in any order, for everything that is known to go wrong."""
@@ -33,7 +37,6 @@ def look(evidence: Sequence[Evidence]) -> Found:
     findings = [finding for finding in findings if not _told_otherwise(finding, findings)]
     findings.sort(key=lambda finding: (-finding.certainty, -finding.size_deg))
     return Found(tuple(findings), tuple(result for result in results if isinstance(result, NotYet)))
-
 
 
 def _told_otherwise(finding: Finding, findings: Sequence[Finding]) -> bool:

@@ -11,7 +11,7 @@ class RecordSummary(models.Model):
 
     Made again from the results themselves by `assessments.records.summaries.follow` whenever a
     score is stored. `exercise_key` is the same in every version of the course. What a student
-    practised alone is counted in `practised` and is in nothing else.
+    logged alone is counted in `practised` and is in nothing else.
     """
 
     cohort = models.ForeignKey("coursework.Cohort", models.CASCADE, related_name="+")
@@ -38,7 +38,8 @@ class RecordSummary(models.Model):
         verbose_name_plural = _("summaries of results")
         constraints = [
             models.UniqueConstraint(
-                fields=["cohort", "student", "exercise_key", "method"], name="one_summary_of_results"
+                fields=["cohort", "student", "exercise_key", "method"],
+                name="one_summary_of_results",
             )
         ]
 

@@ -1,7 +1,10 @@
 """Entering a result, and correcting one."""
 
+from collections.abc import Callable
+
 from django.contrib import messages
 from django.db.models import Count, Q
+from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -10,7 +13,7 @@ from assessments import policies, services
 from assessments.forms import correction_form, log_form
 from assessments.forms.setting import Setting
 from assessments.models import Attempt, Revision
-from coursework.models import Drill
+from coursework.models import Drill, Person
 from coursework.policies import get_visible, require, visible_drills
 
 # Buttons that ask for other fields instead of sending the form.
@@ -30,6 +33,30 @@ def attempt_log(request: HttpRequest, pk: int) -> HttpResponse:
         return _choose_student(request, drill, students)
     lookup = {"pk": chosen if chosen.isdecimal() and len(chosen) < 18 else -1}
     student = get_visible(students, **lookup)
+
+    def record(form) -> Attempt:
+        return services.record_attempt(
+            by=request.user,
+            drill=drill,
+            student=student,
+            observation=form.observation,
+            key=form.cleaned_data["key"],
+        )
+
+    told = _("Logged for %(name)s.") % {"name": student}
+    return log_page(request, drill, student, record=record, told=told)
+
+
+def log_page(
+    request: HttpRequest,
+    drill: Drill,
+    student: Person,
+    *,
+    record: Callable[[Form], Attempt],
+    told: str,
+    template: str = "assessments/attempt_log.html",
+) -> HttpResponse:
+    """The form of one result; `record` stores what it says, or refuses it."""
     setting = Setting.of_drill(drill, student)
     form_class = log_form(setting.method)
     if request.method != "POST":
@@ -41,20 +68,13 @@ def attempt_log(request: HttpRequest, pk: int) -> HttpResponse:
         form = form_class(request.POST, setting=setting)
         if form.is_valid():
             try:
-                attempt = services.record_attempt(
-                    by=request.user,
-                    drill=drill,
-                    student=student,
-                    observation=form.observation,
-                    key=form.cleaned_data["key"],
-                )
+                attempt = record(form)
             except services.Refused as refused:
                 form.refuse(refused)
             else:
-                messages.success(request, _("Logged for %(name)s.") % {"name": student})
+                messages.success(request, told)
                 return redirect(attempt)
-    context = {"drill": drill, "student": student, "form": form}
-    return render(request, "assessments/attempt_log.html", context)
+    return render(request, template, {"drill": drill, "student": student, "form": form})
 
 
 def attempt_correct(request: HttpRequest, key) -> HttpResponse:
@@ -101,6 +121,8 @@ def _choose_student(request: HttpRequest, drill: Drill, students) -> HttpRespons
 
 
 def _last_revision(drill: Drill) -> Revision | None:
+    if drill.pk is None:
+        return None
     last = Attempt.objects.filter(drill=drill).select_related("current__instrument")
     attempt = last.order_by("-created_at", "-id").first()
     return attempt.current if attempt is not None else None

@@ -1,0 +1,203 @@
+"""A student's record on paper: findings, drawings, statistics, and the lines in figures."""
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from reportlab.platypus import Flowable, KeepTogether, Table
+
+from assessments.findings import Finding
+from assessments.models import Attempt
+from assessments.records.charts import RecordCharts
+from assessments.records.student import (
+    Group,
+    StudentRecord,
+    length_words,
+    mean_words,
+    spread_words,
+)
+from assessments.sheets import travel_words, words
+from assessments.sheets.layout import Composer
+from assessments.sheets.shapes import scaled
+from coursework.models import Person
+
+_HALF_GAP = 10.0
+
+
+def render_pdf(
+    student: Person,
+    record: StudentRecord,
+    others: list[tuple[str, list[Attempt]]],
+    *,
+    paper: str = "a4",
+) -> bytes:
+    """The record as PDF on `paper` ("a4" or "letter"); ValueError for another paper."""
+    composer = Composer(paper)
+    title = _("Record of %(name)s") % {"name": student.name}
+    story: list[Flowable] = [composer.paragraph(title, "title")]
+    if record.points:
+        first, last = record.points[0].local, record.points[-1].local
+        story.append(
+            composer.paragraph(
+                ngettext(
+                    "%(number)s line, %(first)s to %(last)s. Errors to the right (clockwise) are "
+                    "positive. Times by the clock of each site.",
+                    "%(number)s lines, %(first)s to %(last)s. Errors to the right (clockwise) are "
+                    "positive. Times by the clock of each site.",
+                    len(record.points),
+                )
+                % {
+                    "number": len(record.points),
+                    "first": date_format(first, "j F Y"),
+                    "last": date_format(last, "j F Y"),
+                }
+            )
+        )
+        story += _findings(composer, record)
+        story += _drawings(composer, record)
+        story += _statistics(composer, record)
+        story += _lines(composer, record)
+    elif not others:
+        story.append(composer.paragraph(_("No results yet.")))
+    story += _others(composer, others)
+    if record.points:
+        story += composer.cautions("shadow-tip")
+    school = student.school.name if student.school else ""
+    return composer.pdf(
+        story, title=title, author=school, footer=school, subject=_("Record of results")
+    )
+
+
+def _findings(composer: Composer, record: StudentRecord) -> list[Flowable]:
+    found = record.found
+    parts: list[Flowable] = []
+    for number, finding in enumerate(found.findings, start=1):
+        parts.append(KeepTogether(_finding(composer, number, finding)))
+    if not parts:
+        parts.append(
+            composer.paragraph(
+                _("Nothing stands out in these lines: no constant pull, no known slip.")
+            )
+        )
+    if found.not_yet:
+        parts += composer.items(note.says for note in found.not_yet)
+    return composer.section(_("What to change next"), *parts)
+
+
+def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable]:
+    days = sorted({one.observed_at.date() for one in finding.rests_on})
+    said = {
+        "sure": finding.certainty.words,
+        "number": len(finding.rests_on),
+        "days": ", ".join(date_format(day, "j M Y") for day in days[-8:]),
+    }
+    sure = ngettext(
+        "How sure: %(sure)s; rests on %(number)s attempt (%(days)s).",
+        "How sure: %(sure)s; rests on %(number)s attempts (%(days)s).",
+        len(finding.rests_on),
+    )
+    return [
+        composer.paragraph(f"{number}. {finding.says}", "label"),
+        composer.paragraph(finding.change),
+        composer.paragraph(sure % said, "small"),
+    ]
+
+
+def _drawings(composer: Composer, record: StudentRecord) -> list[Flowable]:
+    charts = RecordCharts(record)
+    history = composer.section(_("Line by line"), scaled(charts.history(), composer.width))
+    half = composer.width / 2.0 - _HALF_GAP
+    strips = [
+        [composer.paragraph(words.capital(one.title), "label"), scaled(one.drawing, half)]
+        for one in charts.grouped
+    ]
+    rose = [composer.paragraph(_("Rose of own errors"), "label"), scaled(charts.rose, half * 0.8)]
+    cells = [rose, *strips]
+    if len(cells) % 2:
+        cells.append([])
+    rows = [cells[n : n + 2] for n in range(0, len(cells), 2)]
+    table = Table(rows, colWidths=[composer.width / 2.0] * 2, hAlign="LEFT")
+    table.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
+    return [KeepTogether(history), *composer.section(_("Own error, parted"), table)]
+
+
+def _statistics(composer: Composer, record: StudentRecord) -> list[Flowable]:
+    header = [
+        "",
+        _("Lines"),
+        _("Mean own error"),
+        _("Spread"),
+        "R",
+        _("End for end"),
+    ]
+    parted = [record.by_method, record.by_time, record.by_site, record.by_check]
+    groups = [record.all, *(group for groups in parted for group in groups)]
+    table = composer.table(header, [_row(group) for group in groups], [30, 8, 32, 11, 9, 10])
+    note = _(
+        "“Good to” is the 95 % interval of the mean direction, from five lines on. Spread is the "
+        "circular standard deviation, R the mean resultant length. Lines laid end for end, about "
+        "180° off, are counted apart and in no average."
+    )
+    return composer.section(
+        _("In figures"),
+        table,
+        composer.paragraph(note, "small"),
+        composer.paragraph(record.trend_words),
+    )
+
+
+def _row(group: Group) -> list[str]:
+    return [
+        words.capital(group.name),
+        str(len(group.sound)),
+        mean_words(group.own),
+        spread_words(group.own),
+        length_words(group.own),
+        str(group.swapped),
+    ]
+
+
+def _lines(composer: Composer, record: StudentRecord) -> list[Flowable]:
+    header = [
+        _("Observed"),
+        _("Exercise"),
+        _("Result"),
+        _("Method’s part"),
+        _("Own error"),
+        _("Check"),
+        _("Verdict"),
+    ]
+    rows = [
+        [
+            date_format(point.local, "j M Y H:i"),
+            point.exercise if point.assessed else f"{point.exercise} ({_('practice')})",
+            words.signed(point.error_deg),
+            words.signed(point.method_error_deg),
+            words.signed(point.own_error_deg),
+            f"±{words.degrees(point.expanded_u_deg)}",
+            words.verdict_name(point.verdict),
+        ]
+        for point in reversed(record.shown)
+    ]
+    return composer.section(
+        _("The newest lines"), composer.table(header, rows, [17, 24, 13, 13, 13, 8, 14])
+    )
+
+
+def _others(composer: Composer, others: list[tuple[str, list[Attempt]]]) -> list[Flowable]:
+    parts: list[Flowable] = []
+    for title, attempts in others:
+        rows = []
+        for attempt in attempts:
+            score = attempt.current
+            rows.append(
+                [
+                    date_format(score.local_observed_at, "j M Y H:i"),
+                    travel_words.signed_score(
+                        score.score_value, score.score_unit, score.score_side, score.results
+                    ),
+                    words.verdict_name(score.verdict),
+                ]
+            )
+        header = [_("Observed"), _("Score"), _("Verdict")]
+        parts += composer.section(title, composer.table(header, rows, [20, 45, 35]))
+    return parts
