@@ -176,6 +176,18 @@ def declare_coursework() -> None:
         Trace(field="coursework.HandMeasurement.measured_by", words=_("hands measured")),
         Trace(field="coursework.Approval.recorded_by", words=_("approvals recorded")),
         Trace(
+            field="coursework.Drill.lead",
+            words=_("drills led"),
+            columns=("exercise__title", "site__name", "starts_at"),
+        ),
+        Trace(field="coursework.PlanException.by", words=_("exceptions made in planning")),
+        Trace(
+            field="coursework.CalendarFeed.person",
+            words=_("private calendar address"),
+            columns=("made_at",),
+            going=everything,
+        ),
+        Trace(
             field="admin.LogEntry.user",
             words=_("changes at the maintenance door"),
             going=everything,
@@ -190,6 +202,16 @@ def declare_coursework() -> None:
             model="coursework.FollowUp", columns=("task", "done_note"), school="incident__school"
         ),
         Texts(model="coursework.Decision", columns=("reason",), school="site__school"),
+        Texts(
+            model="coursework.PlanException",
+            columns=("sentence", "reason"),
+            school="drill__cohort__course__school",
+        ),
+        Texts(
+            model="coursework.Drill",
+            columns=("wet_plan", "cancel_reason"),
+            school="cohort__course__school",
+        ),
         Texts(model="coursework.Invitation", columns=("note",), school="school"),
     )
     declare_renamer(_forget_maintenance)

@@ -1,10 +1,13 @@
 """Schools, people, places, courses and drills."""
 
 from coursework.models.approvals import Approval
-from coursework.models.cohorts import Cohort, Drill, Enrolment, Role
+from coursework.models.cohorts import Cohort, Drill, Enrolment, PlannedCheck, Role
 from coursework.models.contacts import Contact
 from coursework.models.courses import Course
 from coursework.models.curriculum import Exercise
+from coursework.models.exceptions import PlanException
+from coursework.models.feeds import CalendarFeed
+from coursework.models.groups import Group
 from coursework.models.hands import HandMeasurement
 from coursework.models.incidents import FollowUp, Harm, Incident, IncidentNote
 from coursework.models.instruments import Instrument, InstrumentCheck
@@ -20,6 +23,7 @@ __all__ = [
     "Approval",
     "Aspect",
     "Attendance",
+    "CalendarFeed",
     "Cohort",
     "CompassHeading",
     "Contact",
@@ -29,6 +33,7 @@ __all__ = [
     "Enrolment",
     "Exercise",
     "FollowUp",
+    "Group",
     "HandMeasurement",
     "Harm",
     "HeatLimits",
@@ -44,6 +49,8 @@ __all__ = [
     "Method",
     "Outcome",
     "Person",
+    "PlanException",
+    "PlannedCheck",
     "ReferenceMark",
     "Role",
     "Rule",

@@ -1,11 +1,13 @@
 """Who takes which course when, and the drills they are taken out on."""
 
+import uuid
 from datetime import date, datetime, timedelta
 from typing import Self
 
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
@@ -18,6 +20,14 @@ class Role(models.TextChoices):
     LEAD = "lead", _("course lead")
     ASSISTANT = "assistant", _("assistant instructor")
     STUDENT = "student", _("student")
+
+
+class PlannedCheck(models.TextChoices):
+    """By what the lines of a drill are to be checked."""
+
+    COMPASS = "compass", _("compass")
+    SHADOW = "shadow", _("angle from a plumb line’s shadow")
+    LANDMARK = "landmark", _("angle from a reference mark")
 
 
 class CohortQuerySet(models.QuerySet):
@@ -104,6 +114,19 @@ class DrillQuerySet(models.QuerySet):
         """Each with what a line in a list says of it."""
         return self.select_related("exercise", "site", "cohort__course")
 
+    def with_people(self) -> Self:
+        """Each with its lead, assistants and groups, in two queries for all."""
+        return self.select_related("lead").prefetch_related("assistants", "groups")
+
+    def going_ahead(self) -> Self:
+        return self.filter(cancelled_at=None)
+
+    def overlapping(self, starts_at: datetime, ends_at: datetime) -> Self:
+        """Those that may run between two instants: `Drill.runs_between` is exact."""
+        return self.filter(
+            starts_at__lt=ends_at, starts_at__gt=starts_at - timedelta(minutes=LONGEST_MIN)
+        )
+
     def with_last_outcome(self) -> Self:
         """Each with `last_outcome` of its go-or-stay decisions, None where there is none."""
         last = Decision.objects.filter(drill=models.OuterRef("pk")).order_by("-decided_at", "-id")
@@ -162,6 +185,49 @@ class Drill(models.Model):
         default=True,
         help_text=_("Whether its results count; practice is scored and shown all the same."),
     )
+    lead = models.ForeignKey(
+        "coursework.Person",
+        models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="drills_led",
+        verbose_name=_("lead"),
+    )
+    assistants = models.ManyToManyField(
+        "coursework.Person",
+        blank=True,
+        related_name="drills_assisted",
+        verbose_name=_("assistants"),
+    )
+    groups = models.ManyToManyField(
+        "coursework.Group",
+        blank=True,
+        related_name="drills",
+        verbose_name=_("groups"),
+        help_text=_("None ticked: the whole cohort."),
+    )
+    planned_check = models.CharField(
+        _("how lines are checked"), max_length=10, choices=PlannedCheck, blank=True
+    )
+    heat_expected = models.FloatField(
+        _("heat you expect"),
+        null=True,
+        blank=True,
+        help_text=_("As the school measures it, from a forecast you trust: none is fetched."),
+    )
+    wet_plan = models.CharField(_("in wet weather"), max_length=300, blank=True)
+    pinned = models.BooleanField(
+        _("pinned"),
+        default=False,
+        help_text=_("A proposed timetable leaves it where it is."),
+    )
+    cancelled_at = models.DateTimeField(_("cancelled"), null=True, blank=True, editable=False)
+    cancel_reason = models.CharField(_("why it is cancelled"), max_length=300, blank=True)
+    key = models.UUIDField(
+        default=uuid.uuid4, unique=True, editable=False, help_text=_("The same in every calendar.")
+    )
+    sequence = models.PositiveIntegerField(default=0, editable=False)
+    changed_at = models.DateTimeField(default=timezone.now, editable=False)
     practised_by = models.ForeignKey(
         "coursework.Person",
         models.CASCADE,
@@ -202,6 +268,14 @@ class Drill(models.Model):
     @property
     def ends_at(self) -> datetime:
         return self.starts_at + timedelta(minutes=self.minutes)
+
+    @property
+    def is_cancelled(self) -> bool:
+        return self.cancelled_at is not None
+
+    def runs_between(self, first: datetime, last: datetime) -> bool:
+        """Whether any of it falls between two instants; touching them does not count."""
+        return self.starts_at < last and self.ends_at > first
 
     def is_today(self, now: datetime) -> bool:
         """Whether it starts on the date that it is at its site at an aware instant."""

@@ -107,6 +107,11 @@ class Site(models.Model):
         blank=True,
         validators=[MinValueValidator(1), MaxValueValidator(50)],
     )
+    drills_at_once = models.PositiveSmallIntegerField(
+        _("drills that have room at once"),
+        default=1,
+        validators=[MinValueValidator(1), MaxValueValidator(20)],
+    )
 
     objects = SiteQuerySet.as_manager()
 

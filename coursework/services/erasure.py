@@ -100,6 +100,7 @@ def erase_person(by: Person, person: Person, *, now: datetime | None = None) -> 
 
 def _anonymise(person: Person, label: str, now: datetime) -> None:
     person.groups.clear()
+    person.field_groups.clear()
     person.user_permissions.clear()
     person.name, person.email = label, ""
     person.username = f"erased-{uuid4().hex[:12]}"
