@@ -5,6 +5,7 @@ from django.urls import path
 from assessments.views import (
     attempts,
     cards,
+    cohort_records,
     log,
     norths,
     planner,
@@ -41,4 +42,5 @@ urlpatterns = [
     path("practice/new/", practice.practice_add, name="practice-add"),
     path("attempts/<uuid:key>/otherwise/", what_if.otherwise, name="otherwise"),
     path("corner/", what_if.practice_corner, name="corner"),
+    path("cohorts/<int:pk>/skills/", cohort_records.cohort_record, name="cohort-record"),
 ]

@@ -65,3 +65,27 @@ class ErrorAnswerForm(CrispyLook, forms.Form):
         if size is None:
             return None
         return -size if self.cleaned_data["side"] == "left" else size
+
+
+class ToleranceForm(CrispyLook, forms.Form):
+    """A standard's tolerance as it might be, in the unit of the exercise."""
+
+    exercise = forms.TypedChoiceField(label=_("Exercise"), coerce=int)
+    tolerance = forms.FloatField(label=_("Tolerance"), min_value=0.1, max_value=5000.0)
+
+    def __init__(self, *args, exercises, **kwargs):
+        super().__init__(*args, **kwargs)
+        self._exercises = {exercise.pk: exercise for exercise in exercises}
+        self.fields["exercise"].choices = [
+            (exercise.pk, f"{exercise.title} ({exercise.tolerance_in_words})")
+            for exercise in exercises
+        ]
+        self.fields["tolerance"].widget.attrs |= {"step": "any", "inputmode": "decimal"}
+
+    def layout(self):
+        return Layout(Row(Column("exercise"), Column("tolerance")))
+
+    @property
+    def chosen(self):
+        """The exercise of a valid form."""
+        return self._exercises[self.cleaned_data["exercise"]]

@@ -89,9 +89,7 @@ def mark(asked: Question, answer_deg: float) -> Marked:
     elif abs(off) <= _FAIR_DEG:
         how = _("Fairly near: enough to keep a general direction.")
     else:
-        how = _(
-            "Too far off to travel by. Think where the sun is at that hour, and at what season."
-        )
+        how = _("Too far off to travel by. Think where the sun is at that hour and season.")
     says = _("The answer is %(right)s; yours is off by %(off)s. %(how)s") % {
         "right": right,
         "off": turn(off),
