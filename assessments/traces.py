@@ -3,7 +3,7 @@
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from assessments.models import Attempt, Revision
+from assessments.models import Attempt, LeadNote, Revision
 from assessments.records import summaries
 from coursework.traces import Trace, declare, declare_renamer, everything, without_name
 
@@ -55,8 +55,18 @@ def declare_assessments() -> None:
             columns=("exercise__title", "site__name", "starts_at"),
             going=everything,
         ),
+        Trace(
+            field="assessments.FieldDevice.person",
+            words=_("devices of the field log"),
+            columns=("key", "first_heard_at", "last_heard_at", "offset_ms", "waiting"),
+            going=everything,
+        ),
+        Trace(field="assessments.HeadcountEvent.noted_by", words=_("headcount entries")),
+        Trace(field="assessments.LeadNote.noted_by", words=_("notes for the lead")),
+        Trace(field="assessments.LeadNote.settled_by", words=_("notes for the lead settled")),
     )
     declare_renamer(rename_frozen)
+    declare_renamer(rename_notes)
 
 
 def practice(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
@@ -86,6 +96,19 @@ def rename_frozen(person, label: str) -> None:
         for column in ("remark", "reason"):
             for revision in elsewhere.filter(**{f"{column}__contains": person.name}):
                 _save(revision, person.name, label)
+
+
+def rename_notes(person, label: str) -> None:
+    """Put the label for the name in what was handed to leads."""
+    if not person.name:
+        return
+    for note in LeadNote.objects.filter(school=person.school_id):
+        about = without_name(note.about, person.name, label)
+        reason = without_name(note.reason, person.name, label)
+        said = [[name, without_name(text, person.name, label)] for name, text in note.said]
+        if (about, reason, said) != (note.about, note.reason, note.said):
+            note.about, note.reason, note.said = about, reason, said
+            note.save(update_fields=["about", "reason", "said"])
 
 
 def _save(revision: Revision, name: str, label: str) -> None:

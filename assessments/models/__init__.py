@@ -1,7 +1,18 @@
 """What students laid, what was measured, and what follows from it."""
 
 from assessments.models.attempts import Attempt
+from assessments.models.field import Arrival, FieldDevice, HeadcountEvent, LeadNote
 from assessments.models.revisions import Revision, Side, Verdict
 from assessments.models.summaries import RecordSummary
 
-__all__ = ["Attempt", "RecordSummary", "Revision", "Side", "Verdict"]
+__all__ = [
+    "Arrival",
+    "Attempt",
+    "FieldDevice",
+    "HeadcountEvent",
+    "LeadNote",
+    "RecordSummary",
+    "Revision",
+    "Side",
+    "Verdict",
+]
