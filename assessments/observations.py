@@ -91,9 +91,12 @@ class Observation:
     `columns` holds texts of the batch format by column name (`observed_columns` of the method;
     one left out is blank). The instrument gives its correction and reading uncertainty, and the
     reference mark its bearing, wherever the columns leave those blank.
+    `no_result` (a value of `NoResult`) takes the place of all that was checked: of the columns
+    it leaves the time, and blank means the time of logging or the end of the drill before it.
     """
 
     columns: Mapping[str, str]
+    no_result: str = ""
     instrument: Instrument | None = None
     mark: ReferenceMark | None = None
     steps_met: tuple[str, ...] = ()
@@ -108,6 +111,8 @@ class Observation:
         if unknown:
             raise ValueError(f"not columns of an observation: {', '.join(sorted(unknown))}")
         row = {name: str(self.columns.get(name, "")).strip() for name in names}
+        if self.no_result:
+            return dict.fromkeys(names, "") | {"times": row["times"]}
         if is_travel(method):
             return row
         if self.instrument is not None:

@@ -47,6 +47,8 @@ def recompute_difference(revision: Revision) -> list[Difference]:
 
     Refused where today's engine cannot score the inputs at all.
     """
+    if not revision.has_result:
+        return []
     if revision.is_travel:
         return _travel_difference(revision)
     scores = score({name: [revision.inputs[name]] for name in ROW_COLUMNS})

@@ -8,24 +8,28 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 import solar
-from assessments.models import Attempt, Revision
+from assessments.models import Attempt, NoResult, Revision
 from assessments.observations import Observation, local_time
 from assessments.refusals import Refused
 from assessments.scored import CLOCK_ALLOWANCE, new_revision, score_rows, to_come
 from assessments.travel import score_row
 from coursework.models import Person
-from coursework.models.methods import is_travel
+from coursework.models.methods import is_travel, unit_of
 
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
-    """One attempt with what was observed of it. `position`: its place among what was sent."""
+    """One attempt with what was observed of it. `position`: its place among what was sent.
+
+    `at` is taken for the time of an attempt without a result where none was noted.
+    """
 
     attempt: Attempt
     row: dict[str, str]
     observation: Observation
     facts: dict[str, Any]
     position: int = 0
+    at: datetime | None = None
 
 
 def revisions_of(results: Sequence[Result], *, by: Person, now: datetime) -> list[Revision]:
@@ -33,7 +37,11 @@ def revisions_of(results: Sequence[Result], *, by: Person, now: datetime) -> lis
 
     Refused for the first that cannot be scored or is still to come.
     """
-    lines = [result for result in results if not is_travel(result.row["method"])]
+    lines = [
+        result
+        for result in results
+        if not is_travel(result.row["method"]) and not result.observation.no_result
+    ]
     scored: dict[int, Revision] = {}
     if lines:
         rows, positions = [line.row for line in lines], [line.position for line in lines]
@@ -49,7 +57,42 @@ def revisions_of(results: Sequence[Result], *, by: Person, now: datetime) -> lis
                 facts=line.facts,
                 now=now,
             )
-    return [scored.get(id(result)) or _travelled(result, by, now) for result in results]
+    return [
+        scored.get(id(result))
+        or (_without_result if result.observation.no_result else _travelled)(result, by, now)
+        for result in results
+    ]
+
+
+def _without_result(result: Result, by: Person, now: datetime) -> Revision:
+    """The revision of an attempt that came to nothing: the reason instead of any number."""
+    row, observation = result.row, result.observation
+    try:
+        if observation.no_result not in NoResult.values:
+            raise Refused("no_result", _("Choose why there is no result."))
+        if observation.no_result == NoResult.OTHER and not observation.remark.strip():
+            raise Refused("remark", _("Say in a few words why there is no result."))
+        last = row["times"].rsplit(";", 1)[-1]
+        observed_at = _observed_at(row | {"times": last}, now) if last else result.at or now
+    except Refused as refused:
+        raise Refused(refused.field, refused.sentence, position=result.position) from refused
+    none = {"instrument": "", "mark": "", "instrument_check": {}, "uncertainty": {}}
+    return Revision(
+        attempt=result.attempt,
+        number=1,
+        recorded_by=by,
+        recorded_at=now,
+        inputs=row,
+        observed_at=observed_at,
+        facts={**result.facts, **none, "assessor": by.name, "hand_measured": False},
+        steps_met=list(observation.steps_met),
+        sky=observation.sky,
+        ground=observation.ground,
+        remark=observation.remark,
+        no_result=observation.no_result,
+        score_unit=unit_of(row["method"], row["judged_on"]),
+        engine=solar.ENGINE,
+    )
 
 
 def _travelled(result: Result, by: Person, now: datetime) -> Revision:

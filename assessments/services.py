@@ -133,7 +133,13 @@ def correct_attempt(
                 "", _("Someone corrected this attempt meanwhile. Look at it before you go on.")
             )
         _check_belongings(attempt.drill, observation, 0)
-        result = Result(attempt=attempt, row=row, observation=observation, facts=last.facts)
+        result = Result(
+            attempt=attempt,
+            row=row,
+            observation=observation,
+            facts=last.facts,
+            at=last.observed_at,
+        )
         (revision,) = revisions_of([result], by=by, now=now)
         revision.number = last.number + 1
         revision.reason = reason
@@ -217,11 +223,19 @@ def _same_content(revision: Revision, row: dict[str, str], observation: Observat
             _said(revision.inputs, name) == _said(row, name)
             for name in observed_columns(row["method"])
         )
-        and revision.instrument_id == (observation.instrument and observation.instrument.pk)
+        and revision.no_result == observation.no_result
+        and revision.instrument_id == _instrument_of(observation)
         and revision.steps_met == list(observation.steps_met)
         and (revision.sky, revision.ground, revision.remark)
         == (observation.sky, observation.ground, observation.remark)
     )
+
+
+def _instrument_of(observation: Observation) -> int | None:
+    # Nothing was read off where there is no result.
+    if observation.instrument is None or observation.no_result:
+        return None
+    return observation.instrument.pk
 
 
 def _said(row: dict[str, str], name: str) -> str:
@@ -254,6 +268,7 @@ def _store(
                 observation=entry.observation,
                 facts=facts,
                 position=position,
+                at=min(now, drill.ends_at),
             )
         )
     attempts = [result.attempt for result in results]

@@ -2,7 +2,7 @@
 
 from assessments.models.attempts import Attempt
 from assessments.models.field import Arrival, FieldDevice, HeadcountEvent, LeadNote
-from assessments.models.revisions import Revision, Side, Verdict
+from assessments.models.revisions import NoResult, Revision, Side, Verdict
 from assessments.models.summaries import RecordSummary
 
 __all__ = [
@@ -11,6 +11,7 @@ __all__ = [
     "FieldDevice",
     "HeadcountEvent",
     "LeadNote",
+    "NoResult",
     "RecordSummary",
     "Revision",
     "Side",

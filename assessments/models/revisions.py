@@ -38,6 +38,15 @@ class Verdict(models.TextChoices):
     CLOSE = "too close to call", _("too close to call")
 
 
+class NoResult(models.TextChoices):
+    """Why an attempt came to no result. Only giving up is the student's own doing."""
+
+    CLOUD = "cloud", _("the sun or the stars were hidden")
+    GAVE_UP = "gave up", _("the student gave up")
+    SAFETY = "safety", _("stopped for safety")
+    OTHER = "other", _("another reason")
+
+
 class Side(models.TextChoices):
     RIGHT = "right", _("right")
     LEFT = "left", _("left")
@@ -55,6 +64,7 @@ class Revision(models.Model):
 
     `score_value` is what the standard is held against, in `score_unit`, whatever was done;
     the fields in degrees are blank where no line was laid, and `results` has the numbers then.
+    With a `no_result` reason there are no numbers at all, no verdict and no drawing.
     """
 
     attempt = models.ForeignKey("assessments.Attempt", models.PROTECT, related_name="revisions")
@@ -79,12 +89,17 @@ class Revision(models.Model):
     ground = models.CharField(_("ground"), max_length=120, blank=True)
     remark = models.TextField(_("remark"), blank=True, validators=[MaxLengthValidator(2000)])
 
+    no_result = models.CharField(
+        _("no result because"), max_length=10, choices=NoResult, blank=True
+    )
     score_value = models.FloatField(
-        _("score"), help_text=_("Right, over and plain sizes are positive; left and under not.")
+        _("score"),
+        null=True,
+        help_text=_("Right, over and plain sizes are positive; left and under not."),
     )
     score_unit = models.CharField(_("unit of the score"), max_length=10, choices=Unit)
     score_side = models.CharField(_("side of the score"), max_length=10, choices=Side, blank=True)
-    score_expanded_u = models.FloatField(_("expanded uncertainty of the score"))
+    score_expanded_u = models.FloatField(_("expanded uncertainty of the score"), null=True)
     results = models.JSONField(default=dict, blank=True)
 
     laid_true_deg = models.FloatField(_("laid line, true"), null=True)
@@ -95,12 +110,14 @@ class Revision(models.Model):
     correction_error_deg = models.FloatField(_("correction error"), null=True)
     marking_scatter_deg = models.FloatField(_("marking scatter"), null=True)
     expanded_uncertainty_deg = models.FloatField(_("expanded uncertainty"), null=True)
-    verdict = models.CharField(_("verdict"), max_length=20, choices=Verdict)
+    verdict = models.CharField(_("verdict"), max_length=20, choices=Verdict, blank=True)
     sun_azimuth_deg = models.FloatField(_("sun's azimuth"), null=True)
     sun_elevation_deg = models.FloatField(_("sun's elevation"), null=True)
     declination_used_deg = models.FloatField(_("declination used"), null=True)
     drawing = models.JSONField(
-        help_text=_("Bearings and lengths of the drawing, as computed with the score.")
+        blank=True,
+        default=dict,
+        help_text=_("Bearings and lengths of the drawing, as computed with the score."),
     )
     engine = models.CharField(_("engine"), max_length=40)
     magnetic_model = models.CharField(_("magnetic model"), max_length=40, blank=True)
@@ -110,7 +127,16 @@ class Revision(models.Model):
         verbose_name_plural = _("revisions")
         ordering = ["attempt", "number"]
         constraints = [
-            models.UniqueConstraint(fields=["attempt", "number"], name="revision_once_an_attempt")
+            models.UniqueConstraint(fields=["attempt", "number"], name="revision_once_an_attempt"),
+            models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(no_result="", score_value__isnull=False) & ~models.Q(verdict=""),
+                )
+                | models.Q(
+                    models.Q(verdict="", score_value=None, error_deg=None) & ~models.Q(no_result="")
+                ),
+                name="revision_has_a_score_or_a_reason_for_none",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -120,6 +146,25 @@ class Revision(models.Model):
     def method(self) -> str:
         """The method as it stood (a value of `Method`)."""
         return self.inputs.get("method", "")
+
+    @property
+    def has_result(self) -> bool:
+        """Whether there are numbers; otherwise `no_result` says why not."""
+        return not self.no_result
+
+    @property
+    def no_result_words(self) -> str:
+        """Why there is no result, in the assessor's own words where they had to be written."""
+        if self.no_result == NoResult.OTHER:
+            return self.remark
+        return str(NoResult(self.no_result).label) if self.no_result else ""
+
+    @property
+    def outcome(self) -> str:
+        """How it counts towards a standard (a value of `certification.facts.Outcome`)."""
+        if self.no_result:
+            return "gave up" if self.no_result == NoResult.GAVE_UP else "no result"
+        return self.verdict
 
     @property
     def is_travel(self) -> bool:
@@ -200,7 +245,7 @@ class Revision(models.Model):
     @property
     def can_show_within(self) -> bool:
         """Whether the check was fine enough for any line to be shown within the tolerance."""
-        if not self.is_guarded or self.method == Method.CHECKLIST:
+        if not self.is_guarded or self.method == Method.CHECKLIST or not self.has_result:
             return True
         expanded = self.score_expanded_u if self.is_travel else self.expanded_uncertainty_deg
         return expanded < self.tolerance

@@ -114,7 +114,8 @@ class Stored:
 
 def read(attempts: QuerySet[Attempt]) -> list[Stored]:
     """The results with a score, in one query, in order of time."""
-    rows = attempts.filter(current__isnull=False).order_by("current__observed_at", "pk")
+    scored = attempts.filter(current__isnull=False, current__no_result="")
+    rows = scored.order_by("current__observed_at", "pk")
     names = tuple(_COLUMNS)
     return [
         Stored(**dict(zip(names, row, strict=True))) for row in rows.values_list(*_COLUMNS.values())
