@@ -3,9 +3,16 @@
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from assessments.models import Attempt, LeadNote, Revision
+from assessments.models import Attempt, LeadNote, Packet, Revision, SignOff
 from assessments.records import summaries
-from coursework.traces import Trace, declare, declare_renamer, everything, without_name
+from coursework.traces import (
+    Texts,
+    Trace,
+    declare,
+    declare_renamer,
+    everything,
+    without_name,
+)
 
 RESULT_COLUMNS = (
     "key",
@@ -65,8 +72,66 @@ def declare_assessments() -> None:
         Trace(field="assessments.LeadNote.noted_by", words=_("notes for the lead")),
         Trace(field="assessments.LeadNote.settled_by", words=_("notes for the lead settled")),
     )
+    declare_certification()
     declare_renamer(rename_frozen)
+    declare_renamer(rename_certified)
     declare_renamer(rename_notes)
+
+
+def declare_certification() -> None:
+    """Certificates and what they rest on stay when data are erased, under the label."""
+    declare(
+        Trace(
+            field="assessments.SignOff.student",
+            words=_("skills signed off"),
+            columns=("skill__title", "signer", "signed_at", "withdrawn_at", "withdrawn_reason"),
+        ),
+        Trace(field="assessments.SignOff.signed_by", words=_("skills signed off for others")),
+        Trace(field="assessments.SignOff.withdrawn_by", words=_("sign-offs withdrawn")),
+        Trace(field="assessments.RepeatOrder.ordered_by", words=_("repeats ordered")),
+        Trace(
+            field="assessments.Packet.student",
+            words=_("certificates"),
+            columns=(
+                "number",
+                "certification__title",
+                "holder",
+                "issuer",
+                "issued_on",
+                "expires_on",
+                "withdrawn_at",
+                "withdrawn_reason",
+            ),
+        ),
+        Trace(field="assessments.Packet.issued_by", words=_("certificates issued")),
+        Trace(field="assessments.Packet.withdrawn_by", words=_("certificates withdrawn")),
+        Trace(
+            field="assessments.Certification.published_by",
+            words=_("versions of certifications published"),
+        ),
+        Texts(
+            model="assessments.SignOff",
+            columns=("withdrawn_reason", "flags_accepted"),
+            school="skill__certification__school",
+        ),
+        Texts(
+            model="assessments.Packet",
+            columns=("withdrawn_reason",),
+            school="certification__school",
+        ),
+        Texts(
+            model="assessments.RepeatOrder",
+            columns=("reason",),
+            school="attempt__drill__site__school",
+        ),
+    )
+
+
+def rename_certified(person, label: str) -> None:
+    """Put the label for the name in sign-offs and certificates; they cannot be checked by name."""
+    SignOff.objects.filter(signed_by=person).update(signer=label)
+    Packet.objects.filter(issued_by=person).update(issuer=label)
+    Packet.objects.filter(student=person).update(holder=label, family_name=label)
 
 
 def practice(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
