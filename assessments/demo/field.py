@@ -113,6 +113,8 @@ class FieldDay:
         columns = {"hands": number_text(min(12.0, max(0.5, round(hands * 2.0) / 2.0)))}
         if temper.hand_measured:
             columns["degrees_per_hand"] = number_text(temper.hand_deg)
+            if temper.sets_rule:
+                columns["rule_deg_per_hand"] = number_text(temper.hand_deg)
         return columns
 
     def _time_the_afternoon(self, goes: list[Go]) -> None:

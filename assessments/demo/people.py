@@ -32,6 +32,8 @@ class Temper:
     hand_deg: float = 10.0
     """What a hand covers; known to the school only where it was measured."""
     hand_measured: bool = True
+    sets_rule: bool = True
+    """Turns for each hand what the measured hand covers, instead of the rule's 15 degrees."""
     counting_share: float = 0.06
     """Scatter of a count as a part of it."""
     interval_min: float = 16.0
@@ -51,7 +53,7 @@ STEADY = Temper()
 LOOSE = Temper(scatter_deg=8.0, counting_share=0.12)
 PULLS_RIGHT = Temper(pull_deg=7.0, scatter_deg=2.5)
 PULLS_LEFT = Temper(pull_deg=-6.0, scatter_deg=3.0)
-SMALL_HANDS = Temper(hand_deg=8.2, scatter_deg=3.0)
+SMALL_HANDS = Temper(hand_deg=8.2, sets_rule=False, scatter_deg=3.0)
 UNMEASURED = Temper(hand_deg=9.4, hand_measured=False)
 HASTY = Temper(interval_min=4.0, scatter_deg=2.5)
 IMPROVING = Temper(first_scatter_deg=15.0, scatter_deg=1.8)

@@ -47,5 +47,7 @@ def _told_otherwise(finding: Finding, findings: Sequence[Finding]) -> bool:
     return any(
         2 * len(pulled & {one.key for one in other.rests_on}) > len(pulled)
         for other in findings
+        # A mere hint explains nothing away.
         if other.name in (magnetic.NAME, watch_time.NAME, hand.NAME)
+        and other.certainty > Certainty.HINT
     )

@@ -13,7 +13,10 @@ NAME = "declination"
 LEAST = 3
 LEAST_DECLINATION_DEG = 3.0
 """A smaller declination cannot be told from an ordinary error."""
-_CLOSE_DEG = 3.0
+LARGE_DEG = 10.0
+"""An ordinary pull is seldom as large: with one declination only, the size has to speak."""
+_CLOSE_DEG, _CLOSE_SHARE = 3.0, 0.2
+"""How near an error has to be to what the declination explains: the larger of the two."""
 _FACTORS = (1.0, -1.0, 2.0, -2.0)
 
 
@@ -35,10 +38,11 @@ def find(evidence: Sequence[Evidence]) -> Finding | NotYet | None:
     declinations = np.array([one.site_declination_deg for one in lines])
     factor = min(_FACTORS, key=lambda times: abs(np.median(errors - times * declinations)))
     left = errors - factor * declinations
-    fits = np.abs(left) <= _CLOSE_DEG
+    close = max(_CLOSE_DEG, _CLOSE_SHARE * float(np.median(np.abs(factor * declinations))))
+    fits = np.abs(left) <= close
     half = float(stats.t.ppf(0.975, len(lines) - 1) * left.std(ddof=1) / np.sqrt(len(lines)))
     explained = np.abs(np.median(left)) < 0.5 * np.abs(np.median(errors))
-    if fits.mean() < 0.75 or not explained or abs(left.mean()) > max(half, _CLOSE_DEG / 2.0):
+    if fits.mean() < 0.75 or not explained or abs(left.mean()) > max(half, close / 2.0):
         return None
     several = np.ptp(declinations) >= LEAST_DECLINATION_DEG
     size = float(np.mean(np.abs(factor * declinations)))
@@ -61,6 +65,12 @@ def find(evidence: Sequence[Evidence]) -> Finding | NotYet | None:
             "their lines. Where a compass is used, true = magnetic + declination, east positive."
         ),
         rests_on=tuple(one for one, fit in zip(lines, fits, strict=True) if fit),
-        certainty=Certainty.CLEAR if several else Certainty.HINT,
+        certainty=_certainty(several=several, size_deg=size),
         size_deg=size,
     )
+
+
+def _certainty(*, several: bool, size_deg: float) -> Certainty:
+    if several:
+        return Certainty.CLEAR
+    return Certainty.LIKELY if size_deg >= LARGE_DEG else Certainty.HINT

@@ -143,7 +143,12 @@ def lines_of(attempts: QuerySet[Attempt]) -> list[Point]:
 
 def others_of(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
     """Results without a line, the last observed first."""
-    return attempts.filter(method__in=TRAVEL_METHODS).with_scores()
+    return attempts.filter(method__in=TRAVEL_METHODS, current__no_result="").with_scores()
+
+
+def without_result_of(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
+    """Attempts that came to no result, by any method, the last observed first."""
+    return attempts.exclude(current__no_result="").with_scores()
 
 
 def evidence_of(points: list[Point]) -> list[Evidence]:

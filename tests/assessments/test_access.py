@@ -29,6 +29,7 @@ ROLES = [
 ]
 OWN_OR_ASSESSING = [200, 404, 200, 200, 200, 404, 404]
 ASSESSING = [403, 404, 200, 200, 200, 404, 404]
+ASSESSING_COHORT = [403, 403, 200, 200, 200, 404, 404]
 HOURS = ("planner", "planner-map", "planner-values", "planner-sheet", "sun-card")
 TABLE = {
     "attempt-list": [200, 200, 200, 200, 200, 200, 200],
@@ -43,6 +44,13 @@ TABLE = {
     # The exercise can be read all over the school by those who instruct.
     "blank-sheet": [200, 200, 200, 200, 200, 200, 404],
     "exercise-sheet": OWN_OR_ASSESSING,
+    "record": OWN_OR_ASSESSING,
+    "record-sheet": OWN_OR_ASSESSING,
+    "otherwise": OWN_OR_ASSESSING,
+    # The cohort can be read by its students; who misses what cannot.
+    "cohort-record": ASSESSING_COHORT,
+    "practice-add": [200, 200, 403, 403, 403, 403, 403],
+    "corner": [200, 200, 200, 200, 200, 200, 200],
     "lesson-plan": [200, 200, 200, 200, 200, 200, 404],
     "site-norths": [200, 200, 200, 200, 200, 200, 404],
     # Students too, but not while an assessed drill of theirs is going on: see below.
@@ -79,11 +87,17 @@ def address(name: str, world) -> str:
         "emergency-card": [world.drill.pk],
         "lesson-plan": [world.lesson.pk],
         "site-norths": [world.drill.site_id],
+        "record": [attempt.student_id],
+        "record-sheet": [attempt.student_id],
+        "cohort-record": [world.drill.cohort_id],
+        "practice-add": [],
+        "corner": [],
         **{key: [world.drill.site_id] for key in HOURS},
         "blank-sheet": [attempt.exercise_id],
         "exercise-sheet": [attempt.exercise_id, attempt.student_id],
     }
-    return reverse(name, args=arguments.get(name, [attempt.key]))
+    query = "?q=abcdefghij" if name == "corner" else ""
+    return reverse(name, args=arguments.get(name, [attempt.key])) + query
 
 
 def signed_in(person) -> Client:
