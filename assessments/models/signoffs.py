@@ -21,8 +21,8 @@ def packet_number() -> str:
 
 class SignOffQuerySet(models.QuerySet):
     def standing(self) -> Self:
-        """Neither withdrawn nor reopened."""
-        return self.filter(withdrawn_at=None, reopened_at=None)
+        """Neither withdrawn, nor reopened, nor followed by one for a renewal."""
+        return self.filter(withdrawn_at=None, reopened_at=None, superseded_at=None)
 
 
 class SignOff(models.Model):
@@ -51,6 +51,12 @@ class SignOff(models.Model):
     reopened_by = models.ForeignKey(
         "assessments.Revision", models.PROTECT, null=True, blank=True, related_name="+"
     )
+    superseded_at = models.DateTimeField(
+        null=True,
+        blank=True,
+        editable=False,
+        help_text=_("When the skill was signed off anew for a renewal."),
+    )
 
     objects = SignOffQuerySet.as_manager()
 
@@ -61,7 +67,7 @@ class SignOff(models.Model):
         constraints = [
             models.UniqueConstraint(
                 fields=["skill", "student"],
-                condition=models.Q(withdrawn_at=None, reopened_at=None),
+                condition=models.Q(withdrawn_at=None, reopened_at=None, superseded_at=None),
                 name="one_standing_sign_off",
             ),
             models.CheckConstraint(
@@ -75,7 +81,7 @@ class SignOff(models.Model):
 
     @property
     def stands(self) -> bool:
-        return self.withdrawn_at is None and self.reopened_at is None
+        return (self.withdrawn_at, self.reopened_at, self.superseded_at) == (None, None, None)
 
 
 class Evidence(models.Model):
