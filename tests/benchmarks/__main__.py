@@ -1,6 +1,6 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
-python -m tests.benchmarks [sun] [magnetic] [file]
+python -m tests.benchmarks [sun] [hours] [magnetic] [file]
 """
 
 import platform
@@ -8,10 +8,11 @@ import sys
 
 import numpy as np
 
-from tests.benchmarks import magnetic, season, sun
+from tests.benchmarks import hours, magnetic, season, sun
 
 PARTS = {
     "sun": (sun.year_at_one_place, sun.scattered_points),
+    "hours": (hours.year_of_all_methods,),
     "magnetic": (magnetic.places_at_once,),
     "file": (season.one_attempt, season.file_of_attempts),
 }
