@@ -19,6 +19,7 @@ from coursework.models import (
     Enrolment,
     Exercise,
     FollowUp,
+    Group,
     Harm,
     Incident,
     Instrument,
@@ -195,6 +196,15 @@ def drill(**fields) -> Drill:
     if "site" not in fields:
         fields["site"] = site(school=course_of_it.school)
     return Drill.objects.create(**{"starts_at": MIDSUMMER_MORNING} | fields)
+
+
+def group(*students: Person, **fields) -> Group:
+    """A group of a cohort, nobody in it unless given."""
+    if "cohort" not in fields:
+        fields["cohort"] = cohort()
+    made = Group.objects.create(**{"name": f"Group {next(_numbers)}"} | fields)
+    made.students.set(students)
+    return made
 
 
 def instrument_check(**fields) -> InstrumentCheck:

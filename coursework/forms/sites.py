@@ -60,6 +60,7 @@ class SiteForm(CrispyLook, forms.ModelForm):
             "safe_heading_deg",
             "safe_heading_to",
             "students_per_instructor",
+            "drills_at_once",
         ]
         widgets = {
             "zone": forms.TextInput(attrs={"list": "zones", "autocomplete": "off"}),
@@ -120,6 +121,7 @@ class SiteForm(CrispyLook, forms.ModelForm):
                 "hazards",
                 "emergency",
                 "students_per_instructor",
+                "drills_at_once",
             ),
             Fieldset(
                 _("Getting back"),

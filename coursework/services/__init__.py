@@ -13,6 +13,13 @@ from coursework.services.courses import (
     require_draft,
     save_course,
 )
+from coursework.services.drills import (
+    cancel_drill,
+    open_conflicts,
+    save_drill,
+    save_group,
+    take_up_drill,
+)
 from coursework.services.erasure import erase_person, erasure_shares, personal_data
 from coursework.services.exchange import import_course
 from coursework.services.incidents import (
@@ -59,6 +66,7 @@ __all__ = [
     "add_follow_up",
     "add_note",
     "add_person",
+    "cancel_drill",
     "changes_between",
     "close_account",
     "close_follow_up",
@@ -88,6 +96,7 @@ __all__ = [
     "newer_versions",
     "next_version",
     "open_account",
+    "open_conflicts",
     "personal_data",
     "plan_roster",
     "prerequisite_ring",
@@ -104,7 +113,9 @@ __all__ = [
     "retire",
     "revoke",
     "save_course",
+    "save_drill",
     "save_exercise",
+    "save_group",
     "save_lesson",
     "save_settings",
     "save_site",
@@ -113,5 +124,6 @@ __all__ = [
     "shift",
     "start_cohort",
     "take_back",
+    "take_up_drill",
     "withdraw",
 ]

@@ -41,6 +41,7 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "cohort": cohort,
             "today": now.date(),
             "people": _by_role(cohort) if may_see_people else None,
+            "groups": cohort.groups.prefetch_related("students") if may_see_people else [],
             "settable": set(
                 policies.passwords_to_set(request.user)
                 .filter(enrolments__cohort=cohort)

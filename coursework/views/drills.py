@@ -4,12 +4,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.functional import SimpleLazyObject
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
+from coursework.conflicts import conflicts_of
+from coursework.conflicts.beside import conflicts_beside
 from coursework.filters import DrillFilter
 from coursework.forms.drills import DrillForm
-from coursework.models import Decision, Drill, Incident, Role
+from coursework.models import Decision, Drill, Group, Incident, Role, SchoolSettings
 from coursework.sun import sun_at, sun_of_day
 from coursework.views.pages import form_page, page_of, removal_page
 
@@ -36,6 +39,10 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
     may_assess = policies.may_assess(request.user, drill.cohort)
     may_arrange = policies.may_arrange(request.user, drill)
     students = drill.cohort.enrolments.filter(role=Role.STUDENT).select_related("person")
+    groups = list(drill.groups.all())
+    if groups:
+        taken = Group.students.through.objects.filter(group__in=groups).values("person")
+        students = students.filter(person__in=taken)
     return render(
         request,
         "coursework/drill_detail.html",
@@ -47,6 +54,11 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
                 (_("At the start"), sun_at(drill.site, drill.starts_at)),
                 (_("At the end"), sun_at(drill.site, drill.ends_at)),
             ],
+            "groups": groups,
+            "assistants": list(drill.assistants.all()),
+            "exceptions": list(drill.plan_exceptions.select_related("by")) if may_assess else [],
+            "conflicts": _open_conflicts(drill) if may_assess else [],
+            "is_over": drill.is_over(timezone.now()),
             "decisions": list(drill.decisions.last_first()),
             "may_assess": may_assess,
             "may_see_card": policies.may_see_emergency_card(request.user, drill),
@@ -58,7 +70,7 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def drill_add(request: HttpRequest, cohort_pk: int) -> HttpResponse:
-    cohorts = policies.visible_cohorts(request.user).select_related("course")
+    cohorts = policies.visible_cohorts(request.user).select_related("course__school")
     cohort = policies.get_visible(cohorts, pk=cohort_pk)
     policies.require(policies.may_arrange(request.user, cohort))
     return _edit(
@@ -95,28 +107,59 @@ def drill_remove(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
+def _open_conflicts(drill: Drill) -> list:
+    """Of a drill to come; those that someone took on stand beside them with the reason."""
+    if drill.is_over(timezone.now()):
+        return []
+    taken = set(drill.plan_exceptions.values_list("key", flat=True))
+    return [conflict for conflict in conflicts_of(drill) if conflict.key not in taken]
+
+
 def _visible(request: HttpRequest, pk: int) -> Drill:
     drills = policies.visible_drills(request.user).select_related(
-        "exercise", "site", "cohort__course"
+        "exercise", "site__school", "cohort__course__school", "lead"
     )
     return policies.get_visible(drills, pk=pk)
 
 
+def drill_form(request: HttpRequest, drill: Drill, *, results: bool = False) -> DrillForm:
+    """The form of a drill, new or saved, with what the person may choose."""
+    first = {}
+    staff = policies.staff(request.user)
+    if drill.pk is None and staff.filter(pk=request.user.pk).exists():
+        first = {"lead": request.user.pk}
+    return DrillForm(
+        request.POST or None,
+        instance=drill,
+        sites=policies.visible_sites(request.user).select_related("school"),
+        staff=staff,
+        heat_unit=SchoolSettings.of(drill.cohort.course.school).heat_unit,
+        results=results,
+        initial=first,
+    )
+
+
 def _edit(request, drill, *, heading, cancel, results=False) -> HttpResponse:
+    form = drill_form(request, drill, results=results)
+
     def save(form):
-        saved = form.save()
+        saved = services.save_drill(
+            request.user, form.plan, reason=form.cleaned_data["reason"], seen=form.seen
+        )
         return _("The drill is saved."), reverse("drill-detail", args=[saved.pk])
 
     sites = policies.visible_sites(request.user)
     return form_page(
         request,
-        DrillForm(request.POST or None, instance=drill, sites=sites, results=results),
+        form,
         save=save,
         template="coursework/drill_form.html",
         heading=heading,
         submit=_("Save the drill"),
         cancel=cancel,
         cohort=drill.cohort,
+        drill=drill,
+        found=SimpleLazyObject(lambda: conflicts_beside(form)),
         has_exercises=drill.cohort.course.exercises.exists(),
         has_sites=sites.exists(),
     )

@@ -19,7 +19,8 @@ def home(request: HttpRequest) -> HttpResponse:
     if duties.instructs:
         context |= _instructing(person, duties, now)
     if duties.studies:
-        own = Drill.objects.filter(cohort__in=duties.studies).with_places()
+        own = policies.own_drills(person).filter(cohort__in=duties.studies)
+        own = own.going_ahead().with_places()
         context["next_drill"] = own.not_over(now).first()
     if duties.arranges_all:
         context["setup"] = _setup(person)

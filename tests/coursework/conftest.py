@@ -40,6 +40,10 @@ def world(db):
         approval=builders.approval(person=enrolment.person),
         invitation=builders.invitation(cohort=cohort),
         person=enrolment.person,
+        group=builders.group(cohort=cohort),
+        cancelled=builders.drill(
+            cohort=cohort, site=site, exercise=exercise, cancelled_at=builders.SPRING
+        ),
         drill=builders.drill(cohort=cohort, site=site, exercise=exercise),
         student=builders.student(cohort),
         assistant=builders.assistant(cohort),

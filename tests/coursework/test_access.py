@@ -113,6 +113,12 @@ TABLE = {
     "school-settings": (None, [403, 403, 403, 200, 403, 200]),
     "drill-edit": ("drill", ARRANGE_COHORT),
     "drill-remove": ("drill", ARRANGE_COHORT),
+    "drill-conflicts": ("cohort", ARRANGE_COHORT),
+    "drill-cancel": ("drill", ARRANGE_COHORT),
+    "drill-take-up": ("cancelled", ARRANGE_COHORT),
+    "group-add": ("cohort", ARRANGE_COHORT),
+    "group-edit": ("group", ARRANGE_COHORT),
+    "group-remove": ("group", ARRANGE_COHORT),
 }
 OPEN = {"sign-in", "sign-out", "join", "found-school"}
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]

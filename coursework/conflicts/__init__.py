@@ -1,0 +1,29 @@
+"""What speaks against a drill where and when it is planned, in sentences."""
+
+from coursework.conflicts import people, sky
+from coursework.conflicts.found import Conflict
+from coursework.conflicts.plan import Plan, Surroundings
+from coursework.models import Drill
+
+__all__ = ["Conflict", "Plan", "conflicts_of", "conflicts_of_plan"]
+
+
+def conflicts_of(drill: Drill) -> list[Conflict]:
+    """Those of a saved drill, overridden ones among them; none of a cancelled one."""
+    return [] if drill.is_cancelled else conflicts_of_plan(Plan.of(drill))
+
+
+def conflicts_of_plan(plan: Plan) -> list[Conflict]:
+    """Those of a plan, saved or not, in the order in which they are read."""
+    around = Surroundings.of(plan)
+    return [
+        *people.booked(plan, around),
+        *people.ratio(plan, around),
+        *people.approvals(plan, around),
+        *people.untaught(plan, around),
+        *sky.light(plan),
+        *sky.early_dark(plan),
+        *sky.method_error(plan),
+        *sky.check(plan),
+        *people.heat(plan, around),
+    ]

@@ -1,0 +1,130 @@
+"""The sun and the method's error while a drill runs, every five minutes."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+
+from coursework.method_year import place_of
+from coursework.models import Drill, Method
+from solar.best_hours import SCATTERS
+from solar.daylight import clearance_deg
+from solar.ephemeris import sun_position
+from solar.windows import cells
+
+EVERY_MIN = 5
+INTERVAL = timedelta(minutes=15)
+"""Between the two marks of a shadow tip."""
+# Their lines hang on the one start, or on an hour that the method itself chooses.
+_AT_START = frozenset({Method.EQUAL_SHADOW, Method.FIRST_LAST})
+
+
+def instants(drill: Drill) -> np.ndarray:
+    """From the start to the end, both included; datetime64 UTC."""
+    first = np.datetime64(drill.starts_at.astimezone(UTC).replace(tzinfo=None), "us")
+    steps = np.arange(0, drill.minutes, EVERY_MIN).tolist() + [drill.minutes]
+    return first + np.array(steps, dtype="timedelta64[m]")
+
+
+def _place(drill: Drill) -> dict[str, float]:
+    site = drill.site
+    return {
+        "latitude_deg": site.latitude_deg,
+        "longitude_deg": site.longitude_deg,
+        "elevation_m": site.elevation_m,
+    }
+
+
+def is_up(drill: Drill) -> np.ndarray:
+    """Whether the sun stands over the skyline, at each of `instants`."""
+    return clearance_deg(instants(drill), **_place(drill), horizon=drill.site.profile) >= 0.0
+
+
+def sun_height_deg(drill: Drill) -> np.ndarray:
+    """True height of the sun at each of `instants`, negative below the horizon."""
+    return sun_position(instants(drill), **_place(drill), refraction=False)[1]
+
+
+@dataclass(frozen=True)
+class ErrorOfDrill:
+    """The method's error at the moments of a drill at which a line may be begun.
+
+    moments: aware UTC. error_deg: NaN where the method cannot be used; scatter_deg: NaN for
+    methods without marks.
+    """
+
+    moments: tuple[datetime, ...]
+    error_deg: np.ndarray
+    scatter_deg: np.ndarray
+
+    @property
+    def _usable(self) -> np.ndarray:
+        return np.nonzero(~np.isnan(self.error_deg))[0]
+
+    def _extreme(self, choose) -> int | None:
+        usable = self._usable
+        return int(usable[choose(np.abs(self.error_deg[usable]))]) if usable.size else None
+
+    @property
+    def worst_deg(self) -> float | None:
+        """The error of largest magnitude, with its sign; None where the method is of no use."""
+        index = self._extreme(np.argmax)
+        return None if index is None else float(self.error_deg[index])
+
+    @property
+    def worst_at(self) -> datetime | None:
+        index = self._extreme(np.argmax)
+        return None if index is None else self.moments[index]
+
+    @property
+    def least_deg(self) -> float | None:
+        index = self._extreme(np.argmin)
+        return None if index is None else float(self.error_deg[index])
+
+    @property
+    def least_at(self) -> datetime | None:
+        index = self._extreme(np.argmin)
+        return None if index is None else self.moments[index]
+
+    @property
+    def rank_deg(self) -> float | None:
+        """The largest |error| + 2 scatter."""
+        if self.worst_deg is None:
+            return None
+        scatter = np.nan_to_num(self.scatter_deg, nan=0.0)
+        return float(np.nanmax(np.abs(self.error_deg) + SCATTERS * scatter))
+
+    def is_reliably_beyond(self, limit_deg: float) -> bool:
+        """Whether even careful marks lay a line beyond the limit, at every moment."""
+        scatter = np.nan_to_num(self.scatter_deg, nan=0.0)
+        wrong = np.abs(self.error_deg) - SCATTERS * scatter > limit_deg
+        return bool(wrong[self._usable].all())
+
+
+def error_of_drill(drill: Drill) -> ErrorOfDrill:
+    """For a drill by the sun. Shortest shadow is marked at the best moment, others throughout."""
+    site, zone = drill.site, drill.site.zone_info
+    first = drill.starts_at.astimezone(zone).date()
+    found = cells(
+        drill.exercise.method,
+        place_of(site),
+        first=first,
+        last=drill.ends_at.astimezone(zone).date(),
+        every_min=EVERY_MIN,
+        interval_min=INTERVAL.total_seconds() / 60.0,
+    )
+    starts, error, scatter = (part.ravel() for part in (found.starts, found.error_deg,
+                                                         found.scatter_deg))  # fmt: skip
+    begin, end = instants(drill)[[0, -1]]
+    if drill.exercise.method == Method.SHADOW_TIP:
+        end = max(begin, end - np.timedelta64(INTERVAL))
+    if drill.exercise.method in _AT_START:
+        end = begin
+    step = np.timedelta64(EVERY_MIN, "m")
+    # The start itself may lie between two cells: the one before it stands for it.
+    within = np.nonzero(~np.isnat(starts) & (starts > begin - step) & (starts <= end))[0]
+    if drill.exercise.method == Method.SHORTEST_SHADOW:
+        usable = within[~np.isnan(error[within])]
+        within = usable[[np.argmin(np.abs(error[usable]))]] if usable.size else within[:1]
+    moments = tuple(at.astype(datetime).replace(tzinfo=UTC) for at in starts[within])
+    return ErrorOfDrill(moments, error[within], scatter[within])
