@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from assessments.models import Attempt
+from assessments.models import Attempt, LeadNote
 from coursework import policies as coursework_policies
 from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
 from coursework.models.cohorts import LONGEST_MIN
@@ -29,6 +29,29 @@ def visible_attempts(person: Person) -> QuerySet[Attempt]:
     if not person.is_authenticated or not person.is_active:
         return Attempt.objects.none()
     return Attempt.objects.filter(Q(student=person) | Q(drill__cohort__in=assessed_cohorts(person)))
+
+
+def field_drills(person: Person) -> QuerySet[Drill]:
+    """Whose field pages someone carries: those they log others' results at."""
+    return Drill.objects.filter(cohort__in=assessed_cohorts(person))
+
+
+def visible_notes(person: Person) -> QuerySet[LeadNote]:
+    """One's own, those of the cohorts one leads, and for administrators all of the school."""
+    if not person.is_authenticated or not person.is_active or person.school_id is None:
+        return LeadNote.objects.none()
+    notes = LeadNote.objects.filter(school=person.school_id)
+    if person.is_school_admin:
+        return notes
+    led = Enrolment.objects.filter(person=person, role=Role.LEAD).values("cohort")
+    return notes.filter(Q(noted_by=person) | Q(cohort__in=led))
+
+
+def may_settle(person: Person, note: LeadNote) -> bool:
+    """Say that a note was dealt with: those who arrange its cohort, administrators otherwise."""
+    if note.cohort is None:
+        return person.is_school_admin and person.school_id == note.school_id
+    return coursework_policies.may_arrange_cohort(person, note.cohort)
 
 
 def may_log(person: Person, drill: Drill) -> bool:
@@ -61,15 +84,23 @@ def _may_assess(person: Person, drill: Drill) -> bool:
 def may_correct(person: Person, attempt: Attempt) -> bool:
     """As for logging: nobody corrects an assessed result of their own.
 
-    What a student logged alone is theirs to correct; what an instructor checked is not.
+    What a student logged alone is theirs to correct; what an instructor checked is not. Once a
+    skill is signed off on an attempt, only a lead of its cohort corrects it.
     """
     if attempt.student_id != person.pk:
+        if is_signed(attempt):
+            return coursework_policies.may_arrange_cohort(person, attempt.drill.cohort)
         return _may_assess(person, attempt.drill)
     return (
         not attempt.assessed
         and attempt.revisions.exclude(recorded_by=person).count() == 0
         and may_practise(person, attempt.drill)
     )
+
+
+def is_signed(attempt: Attempt) -> bool:
+    """Whether a sign-off that stands rests on an attempt."""
+    return SignOff.objects.standing().filter(evidence__revision__attempt=attempt).exists()
 
 
 def students_to_log(person: Person, drill: Drill) -> QuerySet[Person]:

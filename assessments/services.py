@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from assessments import policies
+from assessments.certification.signing import reopen_for
 from assessments.models import Attempt, Revision
 from assessments.observations import (
     BLANK_MEANS,
@@ -148,6 +149,7 @@ def correct_attempt(
         attempt.current = revision
         attempt.save(update_fields=["current"])
         follow([attempt])
+        reopen_for(revision)
     return revision
 
 

@@ -1,0 +1,172 @@
+"""How a student stands to a certification: every clause of every skill, and what was decided."""
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from functools import cached_property
+
+from django.utils import timezone
+
+from assessments.certification.facts import AttemptFact, Clause, Decision, Outcome
+from assessments.certification.gather import assessed_revisions, facts_of
+from assessments.certification.rules import judge
+from assessments.models import (
+    Certification,
+    CertifiedSkill,
+    Packet,
+    Renewal,
+    RepeatOrder,
+    Revision,
+    SignOff,
+)
+from coursework.models import Attendance, Person, School, SchoolSettings
+from solar.clock import zone_of
+
+
+def today_of(school: School, now: datetime | None = None) -> date:
+    """The day by the school's clock."""
+    now = now or timezone.now()
+    return now.astimezone(zone_of(SchoolSettings.of(school).zone)).date()
+
+
+@dataclass(kw_only=True)
+class SkillStanding:
+    """One skill: its rule held against the student's attempts, and its sign-offs, newest first."""
+
+    skill: CertifiedSkill
+    revisions: list[Revision]
+    facts: list[AttemptFact]
+    decision: Decision
+    sign_offs: list[SignOff]
+    repeats: set[str] = field(default_factory=set)
+    since: datetime | None = None
+
+    @property
+    def sign_off(self) -> SignOff | None:
+        """The one that stands and serves for the next certificate."""
+        for one in self.sign_offs:
+            if one.stands and (self.since is None or one.signed_at > self.since):
+                return one
+        return None
+
+    @property
+    def reopened(self) -> SignOff | None:
+        """The newest, where it was reopened by a correction and nobody has signed again."""
+        newest = self.sign_offs[0] if self.sign_offs else None
+        return newest if newest is not None and newest.reopened_at is not None else None
+
+    @property
+    def past(self) -> list[SignOff]:
+        return [one for one in self.sign_offs if one is not self.sign_off]
+
+    @cached_property
+    def by_key(self) -> dict[str, Revision]:
+        return {str(one.attempt.key): one for one in self.revisions}
+
+    @property
+    def clauses(self) -> list[tuple[Clause, list[Revision]]]:
+        """Each clause with the results it rests on."""
+        return [
+            (clause, [self.by_key[fact.key] for fact in clause.rests_on])
+            for clause in self.decision.clauses
+        ]
+
+    @property
+    def flagged(self) -> list[Revision]:
+        return [self.by_key[fact.key] for fact in self.decision.flagged]
+
+    @property
+    def lines(self) -> list[tuple[Revision, AttemptFact, bool]]:
+        """Every assessed attempt, newest first, and whether a repeat of it was ordered."""
+        pairs = zip(self.revisions, self.facts, strict=True)
+        return [(one, fact, fact.key in self.repeats) for one, fact in pairs][::-1]
+
+    @property
+    def newer(self) -> list[Revision]:
+        """Assessed since it was signed off: looked at before a packet is issued."""
+        signed = self.sign_off
+        if signed is None:
+            return []
+        seen = {row.revision_id for row in signed.evidence.all()}
+        return [one for one in self.revisions if one.pk not in seen]
+
+
+@dataclass(kw_only=True)
+class Standing:
+    certification: Certification
+    student: Person
+    skills: list[SkillStanding]
+    since: datetime | None
+
+    @property
+    def shown(self) -> int:
+        return sum(one.decision.shown for one in self.skills)
+
+    @property
+    def signed(self) -> list[SignOff]:
+        return [one.sign_off for one in self.skills if one.sign_off is not None]
+
+    @property
+    def is_complete(self) -> bool:
+        return bool(self.skills) and len(self.signed) == len(self.skills)
+
+
+def standing_of(
+    certification: Certification,
+    student: Person,
+    *,
+    now: datetime | None = None,
+    skills: list[CertifiedSkill] | None = None,
+) -> Standing:
+    """How things stand at an instant. A bounded number of queries, however many the skills."""
+    skills = list(certification.skills.all()) if skills is None else skills
+    on = today_of(certification.school, now)
+    since = renewed_since(certification, student)
+    revisions = assessed_revisions(student, {one.exercise_key for one in skills}, since=since)
+    present = set(
+        Attendance.objects.standing()
+        .filter(person=student, present=True)
+        .values_list("lesson_key", flat=True)
+    )
+    attended = {str(key) for key in present}
+    signed: dict[int, list[SignOff]] = {one.pk: [] for one in skills}
+    rows = SignOff.objects.filter(student=student, skill__in=skills).prefetch_related("evidence")
+    for row in rows.select_related("reopened_by__recorded_by", "withdrawn_by").order_by("-pk"):
+        signed[row.skill_id].append(row)
+    orders = RepeatOrder.objects.filter(attempt__student=student)
+    repeats = {str(key) for key in orders.values_list("attempt__key", flat=True)}
+    made = []
+    for skill in skills:
+        theirs = revisions[skill.exercise_key]
+        facts = facts_of(theirs)
+        titles = [title for key, title in skill.lessons if key in attended]
+        made.append(
+            SkillStanding(
+                skill=skill,
+                revisions=theirs,
+                facts=facts,
+                decision=judge(skill.rule, facts, on=on, attended=titles),
+                sign_offs=signed[skill.pk],
+                repeats=repeats,
+                since=since,
+            )
+        )
+    return Standing(certification=certification, student=student, skills=made, since=since)
+
+
+def renewed_since(certification: Certification, student: Person) -> datetime | None:
+    """From when on attempts count for a renewal; None for a first certificate."""
+    if certification.renewal != Renewal.ANEW:
+        return None
+    last = (
+        Packet.objects.filter(
+            certification__lineage=certification.lineage, student=student, withdrawn_at=None
+        )
+        .order_by("-issued_at")
+        .first()
+    )
+    return last.issued_at if last is not None else None
+
+
+def may_be_repeated(fact: AttemptFact, ordered: bool) -> bool:
+    """Only what was too close to call, and once."""
+    return fact.outcome is Outcome.CLOSE and not ordered
