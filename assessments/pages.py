@@ -20,7 +20,7 @@ DRAWING_WIDTHS = (352.0, 440.0, 620.0)
 
 
 class ResultPage:
-    """What the pages of all results show; nothing is scored."""
+    """What the pages of all results show; nothing is scored. Enough where there is no result."""
 
     def __init__(self, revision: Revision) -> None:
         self.revision = revision
@@ -214,7 +214,9 @@ class AttemptPage(ResultPage):
 
 
 def page_of(revision: Revision) -> ResultPage:
-    """The page of a result, whatever was done."""
+    """The page of a result, whatever was done, or of none."""
+    if not revision.has_result:
+        return ResultPage(revision)
     return TravelPage(revision) if revision.is_travel else AttemptPage(revision)
 
 

@@ -152,6 +152,8 @@ class CorrectionForm(ReasonedForm, AttemptForm):
     @staticmethod
     def initial_of(setting: Setting, revision: Revision) -> dict[str, object]:
         """The form as it was filled in for an earlier record."""
+        if not revision.has_result:
+            return {"date": setting.day, **conditions_of(revision)}
         inputs = revision.inputs
         size, side = size_and_side(inputs["student_correction_deg"], ("right", "left"))
         return {

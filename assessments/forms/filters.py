@@ -3,12 +3,22 @@
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
 from django.db.models import QuerySet
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
-from assessments.models import Attempt, Verdict
+from assessments.models import Attempt, NoResult, Verdict
+from assessments.models.attempts import NO_RESULT
 from coursework.forms.look import CrispyLook
 from coursework.models import Exercise, Method, Person
 
+OUTCOMES = [
+    *Verdict.choices,
+    (NO_RESULT, _("no result")),
+    *[
+        (f"{NO_RESULT}: {value}", format_lazy(_("no result: {reason}"), reason=label))
+        for value, label in NoResult.choices
+    ],
+]
 NAMES = ("student", "exercise", "method", "verdict")
 
 
@@ -25,7 +35,7 @@ class AttemptFilterForm(CrispyLook, forms.Form):
         label=_("Method"), choices=[("", _("all")), *Method.choices], required=False
     )
     verdict = forms.ChoiceField(
-        label=_("Verdict"), choices=[("", _("all")), *Verdict.choices], required=False
+        label=_("Outcome"), choices=[("", _("all")), *OUTCOMES], required=False
     )
 
     def __init__(self, *args, attempts: QuerySet[Attempt], **kwargs):

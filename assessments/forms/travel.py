@@ -294,6 +294,8 @@ class TravelCorrectionForm(ReasonedForm, TravelForm):
     @staticmethod
     def initial_of(setting: Setting, revision: Revision) -> dict[str, object]:
         """The form as it was filled in for an earlier record."""
+        if not revision.has_result:
+            return {"date": setting.day, **conditions_of(revision)}
         moment = revision.local_observed_at
         return {
             "date": moment.date(),

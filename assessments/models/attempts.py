@@ -9,6 +9,8 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.models import Method
 
+NO_RESULT = "no result"
+
 
 class AttemptQuerySet(models.QuerySet):
     """Filters over attempts. Who may see which is decided in `assessments.policies`."""
@@ -20,13 +22,22 @@ class AttemptQuerySet(models.QuerySet):
         )
 
     def narrowed(self, *, student=None, exercise=None, method="", verdict="") -> "AttemptQuerySet":
-        """Those of a student, of an exercise, by a method, with a verdict; blank takes all."""
+        """Those of a student, of an exercise, by a method, with a verdict; blank takes all.
+
+        For a verdict also `NO_RESULT`, or "no result: " and one reason of `NoResult` for that.
+        """
         wanted = {
             "student": student,
             "exercise": exercise,
             "method": method,
-            "current__verdict": verdict,
         }
+        reason = verdict.removeprefix(f"{NO_RESULT}: ")
+        if verdict == NO_RESULT:
+            return self._narrowed(wanted).exclude(current__no_result="")
+        wanted["current__no_result" if reason != verdict else "current__verdict"] = reason
+        return self._narrowed(wanted)
+
+    def _narrowed(self, wanted: dict) -> "AttemptQuerySet":
         return self.filter(**{name: value for name, value in wanted.items() if value})
 
 

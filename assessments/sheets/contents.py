@@ -50,13 +50,17 @@ class Place:
 
 @dataclass(frozen=True, kw_only=True)
 class Record:
-    """One scored attempt as it is printed. `drawing` is that of its score."""
+    """One attempt as it is printed. `drawing` is that of its score.
+
+    Where `no_result` says why there is none, `numbers` has only method and standard.
+    """
 
     observed_at: datetime
     place: Place
     assessor: str
     numbers: Numbers | TravelNumbers
     drawing: dict
+    no_result: str = ""
     observations: tuple[tuple[str, str], ...] = ()
     steps: tuple[str, ...] = ()
     steps_met: tuple[str, ...] = ()

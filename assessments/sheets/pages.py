@@ -1,5 +1,6 @@
 """The story of a sheet: which parts stand on it, in which order."""
 
+from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format, number_format
@@ -93,6 +94,8 @@ def _attempt(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         rows = composer.facts(list(record.observations), label_part=0.46)
         parts += composer.section(_("Times and observations"), rows)
     parts += composer.cautions(sheet.method)
+    if record.no_result:
+        return [*parts, _without_result(record, composer)]
     parts += _drawn(record, composer, _("Seen from above"))
     told = composer.items(said.sentences(record.numbers))
     title = _("What the result shows") if is_travel(sheet.method) else _("What the line shows")
@@ -239,6 +242,18 @@ def _verdict(record: Record, composer: Composer) -> Flowable:
     return KeepTogether([composer.boxed(*lines)])
 
 
+def _without_result(record: Record, composer: Composer) -> Flowable:
+    lines = [
+        composer.paragraph(_no_result(record), "verdict"),
+        composer.paragraph(_("It is kept on record and is in no figure."), "small"),
+    ]
+    return KeepTogether([composer.boxed(*lines)])
+
+
+def _no_result(record: Record) -> str:
+    return _("No result: %(reason)s") % {"reason": record.no_result}
+
+
 def _exercise(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     people = [(_("Student"), sheet.student)]
     parts: list[Flowable] = [composer.facts(people, columns=1, label_part=0.185)]
@@ -252,7 +267,11 @@ def _exercise(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         none = composer.paragraph(_("No attempt has been recorded yet."))
         return parts + composer.section(_("Attempts"), none)
     parts += composer.section(_("Attempts"), _summary(sheet, composer), _tally(sheet, composer))
-    numbered = list(enumerate(sheet.records, start=1))
+    numbered = [
+        (number, record)
+        for number, record in enumerate(sheet.records, start=1)
+        if not record.no_result
+    ]
     for number, record in numbered[-sheet.drawn :] if sheet.drawn else []:
         parts += _drawn_attempt(number, record, composer)
     return parts
@@ -277,16 +296,20 @@ def _summary(sheet: SkillSheet, composer: Composer) -> Table:
             str(number),
             local_moment(record.observed_at, record.place.zone),
             record.place.name,
-            words.signed(record.numbers.error_deg),
-            words.signed(record.numbers.method_error_deg),
-            words.signed(record.numbers.own_error_deg),
-            words.degrees(record.numbers.expanded_uncertainty_deg),
+            _or_dash(record.numbers.error_deg, words.signed),
+            _or_dash(record.numbers.method_error_deg, words.signed),
+            _or_dash(record.numbers.own_error_deg, words.signed),
+            _or_dash(record.numbers.expanded_uncertainty_deg, words.degrees),
             _verdict_cell(record),
             record.assessor,
         ]
         for number, record in enumerate(sheet.records, start=1)
     ]
     return composer.table(header, rows, [20, 70, 66, 46, 46, 46, 34, 62, 60])
+
+
+def _or_dash(value: float | None, said: Callable[[float], str]) -> str:
+    return "–" if value is None else said(value)
 
 
 def _travel_summary(sheet: SkillSheet, composer: Composer) -> Table:
@@ -301,12 +324,14 @@ def _travel_summary(sheet: SkillSheet, composer: Composer) -> Table:
                 str(number),
                 local_moment(record.observed_at, record.place.zone),
                 record.place.name,
-                travel_words.signed_score(
+                "–"
+                if record.no_result
+                else travel_words.signed_score(
                     numbers.value, numbers.unit, numbers.side, numbers.results
                 ),
-                travel_words.quantity(numbers.expanded_u, numbers.unit)
-                if numbers.unit != Unit.STEPS
-                else "–",
+                "–"
+                if record.no_result or numbers.unit == Unit.STEPS
+                else travel_words.quantity(numbers.expanded_u, numbers.unit),
                 _verdict_cell(record),
                 record.assessor,
             ]
@@ -315,12 +340,12 @@ def _travel_summary(sheet: SkillSheet, composer: Composer) -> Table:
 
 
 def _verdict_cell(record: Record) -> str:
-    verdict = words.verdict_name(record.numbers.verdict)
+    verdict = _no_result(record) if record.no_result else words.verdict_name(record.numbers.verdict)
     return verdict if record.assessed else _("%(verdict)s (practice)") % {"verdict": verdict}
 
 
 def _tally(sheet: SkillSheet, composer: Composer) -> Flowable:
-    assessed = [record for record in sheet.records if record.assessed]
+    assessed = [record for record in sheet.records if record.assessed and not record.no_result]
     within = sum(record.numbers.verdict == "within" for record in assessed)
     counted = _("Assessed attempts within the standard: %(within)s of %(count)s.")
     sentence = counted % {"within": within, "count": len(assessed)}

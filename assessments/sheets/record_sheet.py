@@ -1,5 +1,7 @@
 """A student's record on paper: findings, drawings, statistics, and the lines in figures."""
 
+from collections.abc import Sequence
+
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -27,6 +29,7 @@ def render_pdf(
     student: Person,
     record: StudentRecord,
     others: list[tuple[str, list[Attempt]]],
+    without: Sequence[Attempt] = (),
     *,
     paper: str = "a4",
 ) -> bytes:
@@ -56,9 +59,10 @@ def render_pdf(
         story += _drawings(composer, record)
         story += _statistics(composer, record)
         story += _lines(composer, record)
-    elif not others:
+    elif not others and not without:
         story.append(composer.paragraph(_("No results yet.")))
     story += _others(composer, others)
+    story += _without(composer, without)
     if record.points:
         story += composer.cautions("shadow-tip")
     school = student.school.name if student.school else ""
@@ -201,3 +205,19 @@ def _others(composer: Composer, others: list[tuple[str, list[Attempt]]]) -> list
         header = [_("Observed"), _("Score"), _("Verdict")]
         parts += composer.section(title, composer.table(header, rows, [20, 45, 35]))
     return parts
+
+
+def _without(composer: Composer, without: Sequence[Attempt]) -> list[Flowable]:
+    """What came to no result, with the reason; in none of the figures."""
+    if not without:
+        return []
+    header = [_("Observed"), _("Exercise"), _("No result because")]
+    rows = [
+        [
+            date_format(attempt.current.local_observed_at, "j M Y H:i"),
+            attempt.current.facts["exercise"],
+            attempt.current.no_result_words,
+        ]
+        for attempt in without
+    ]
+    return composer.section(_("Without a result"), composer.table(header, rows, [20, 40, 40]))

@@ -2,7 +2,7 @@
 
 from django.core.paginator import Paginator
 from django.db.models import Prefetch
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from assessments import policies, services
@@ -32,12 +32,16 @@ def attempt_detail(request: HttpRequest, key) -> HttpResponse:
         "page": page_of(attempt.current),
         "may_correct": policies.may_correct(request.user, attempt),
     }
+    if not attempt.current.has_result:
+        return render(request, "assessments/attempt_without.html", context)
     return render(request, "assessments/attempt_detail.html", context)
 
 
 def attempt_again(request: HttpRequest, key) -> HttpResponse:
     """The stored score beside the one that today's engine gives; nothing is changed."""
     attempt = _load(request, key)
+    if not attempt.current.has_result:
+        raise Http404
     try:
         differences, refused = services.recompute_difference(attempt.current), None
     except services.Refused as error:

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from assessments import policies, services
 from assessments.forms import correction_form, log_form
+from assessments.forms.no_result import BUTTON, NoResultCorrectionForm, NoResultForm
 from assessments.forms.setting import Setting
 from assessments.models import Attempt, Revision
 from coursework.models import Drill, Person
@@ -44,6 +45,8 @@ def attempt_log(request: HttpRequest, pk: int) -> HttpResponse:
         )
 
     told = _("Logged for %(name)s.") % {"name": student}
+    if BUTTON in request.POST:
+        told = _("Logged for %(name)s: no result.") % {"name": student}
     return log_page(request, drill, student, record=record, told=told)
 
 
@@ -56,25 +59,28 @@ def log_page(
     told: str,
     template: str = "assessments/attempt_log.html",
 ) -> HttpResponse:
-    """The form of one result; `record` stores what it says, or refuses it."""
+    """The form of one result or of none; `record` stores what it says, or refuses it."""
     setting = Setting.of_drill(drill, student)
     form_class = log_form(setting.method)
-    if request.method != "POST":
+    without = NoResultForm(request.POST if BUTTON in request.POST else None)
+    sent = without if BUTTON in request.POST else None
+    if request.method != "POST" or sent is not None:
         initial = form_class.carried(setting, _last_revision(drill))
         form = form_class(initial=initial, setting=setting)
     elif REDRAW_BUTTONS & request.POST.keys():
         form = form_class.redrawn(request.POST, setting=setting)
     else:
-        form = form_class(request.POST, setting=setting)
-        if form.is_valid():
-            try:
-                attempt = record(form)
-            except services.Refused as refused:
-                form.refuse(refused)
-            else:
-                messages.success(request, told)
-                return redirect(attempt)
-    return render(request, template, {"drill": drill, "student": student, "form": form})
+        sent = form = form_class(request.POST, setting=setting)
+    if sent is not None and sent.is_valid():
+        try:
+            attempt = record(sent)
+        except services.Refused as refused:
+            sent.refuse(refused)
+        else:
+            messages.success(request, told)
+            return redirect(attempt)
+    context = {"drill": drill, "student": student, "form": form, "without": without}
+    return render(request, template, context)
 
 
 def attempt_correct(request: HttpRequest, key) -> HttpResponse:
@@ -88,28 +94,32 @@ def attempt_correct(request: HttpRequest, key) -> HttpResponse:
     revision.attempt = attempt
     setting = Setting.of_revision(revision)
     form_class = correction_form(setting.method)
-    if request.method != "POST":
+    without = NoResultCorrectionForm(
+        request.POST if BUTTON in request.POST else None, initial={"seen": revision.number}
+    )
+    sent = without if BUTTON in request.POST else None
+    if request.method != "POST" or sent is not None:
         initial = form_class.initial_of(setting, revision)
         form = form_class(initial=initial, setting=setting)
     elif REDRAW_BUTTONS & request.POST.keys():
         form = form_class.redrawn(request.POST, setting=setting)
     else:
-        form = form_class(request.POST, setting=setting)
-        if form.is_valid():
-            try:
-                services.correct_attempt(
-                    by=request.user,
-                    attempt=attempt,
-                    observation=form.observation,
-                    reason=form.cleaned_data["reason"],
-                    seen=form.cleaned_data["seen"],
-                )
-            except services.Refused as refused:
-                form.refuse(refused)
-            else:
-                messages.success(request, _("Corrected. The earlier record is kept below."))
-                return redirect(attempt)
-    context = {"attempt": attempt, "revision": revision, "form": form}
+        sent = form = form_class(request.POST, setting=setting)
+    if sent is not None and sent.is_valid():
+        try:
+            services.correct_attempt(
+                by=request.user,
+                attempt=attempt,
+                observation=sent.observation,
+                reason=sent.cleaned_data["reason"],
+                seen=sent.cleaned_data["seen"],
+            )
+        except services.Refused as refused:
+            sent.refuse(refused)
+        else:
+            messages.success(request, _("Corrected. The earlier record is kept below."))
+            return redirect(attempt)
+    context = {"attempt": attempt, "revision": revision, "form": form, "without": without}
     return render(request, "assessments/attempt_correct.html", context)
 
 
@@ -123,6 +133,8 @@ def _choose_student(request: HttpRequest, drill: Drill, students) -> HttpRespons
 def _last_revision(drill: Drill) -> Revision | None:
     if drill.pk is None:
         return None
-    last = Attempt.objects.filter(drill=drill).select_related("current__instrument")
+    last = Attempt.objects.filter(drill=drill, current__no_result="").select_related(
+        "current__instrument"
+    )
     attempt = last.order_by("-created_at", "-id").first()
     return attempt.current if attempt is not None else None

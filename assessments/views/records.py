@@ -5,7 +5,7 @@ from django.shortcuts import render
 
 from assessments import policies
 from assessments.records.charts import RecordCharts
-from assessments.records.points import lines_of, others_of
+from assessments.records.points import lines_of, others_of, without_result_of
 from assessments.records.student import StudentRecord
 from assessments.sheets import record_sheet
 from assessments.views.sheets import paper_of, pdf_response
@@ -16,7 +16,7 @@ MOST_OTHERS = 100
 
 
 def record(request: HttpRequest, pk: int) -> HttpResponse:
-    student, made, others = _load(request, pk)
+    student, made, others, without = _load(request, pk)
     own = student.pk == request.user.pk
     context = {
         "student": student,
@@ -24,23 +24,25 @@ def record(request: HttpRequest, pk: int) -> HttpResponse:
         "record": made,
         "charts": RecordCharts(made) if made.points else None,
         "others": others,
+        "without": without,
         "may_practise": own and policies.practised_cohorts(student).exists(),
     }
     return render(request, "assessments/record.html", context)
 
 
 def record_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
-    student, made, others = _load(request, pk)
-    content = record_sheet.render_pdf(student, made, others, paper=paper_of(request))
+    student, made, others, without = _load(request, pk)
+    content = record_sheet.render_pdf(student, made, others, without, paper=paper_of(request))
     return pdf_response(content, f"record {student}")
 
 
-def _load(request: HttpRequest, pk: int) -> tuple[Person, StudentRecord, list]:
+def _load(request: HttpRequest, pk: int) -> tuple[Person, StudentRecord, list, list]:
     """What the reader may see of a student's results, whatever the cohort."""
     people = policies.recorded_people(request.user).select_related("school")
     student = get_visible(people, pk=pk)
     attempts = policies.visible_attempts(request.user).filter(student=student)
-    return student, StudentRecord(lines_of(attempts)), _others(attempts)
+    without = list(without_result_of(attempts)[:MOST_OTHERS])
+    return student, StudentRecord(lines_of(attempts)), _others(attempts), without
 
 
 def _others(attempts) -> list[tuple[str, list]]:

@@ -8,6 +8,7 @@ from django.utils.http import urlencode
 
 from assessments import policies
 from assessments.forms.records import BearingAnswerForm, ErrorAnswerForm, OtherDateForm
+from assessments.pages import page_of
 from assessments.records import corner
 from assessments.records import otherwise as other_lines
 from coursework.policies import get_visible, require
@@ -20,7 +21,7 @@ def otherwise(request: HttpRequest, key) -> HttpResponse:
     )
     attempt = get_visible(attempts, key=key)
     revision = attempt.current
-    if revision.is_travel:
+    if revision.is_travel or not revision.has_result:
         raise Http404
     # It answers what a drill going on there asks.
     require(policies.may_see_hours(request.user, attempt.drill.site))
@@ -29,6 +30,7 @@ def otherwise(request: HttpRequest, key) -> HttpResponse:
     context = {
         "attempt": attempt,
         "revision": revision,
+        "split": page_of(revision).split,
         "form": form,
         "on_date": other and [_told(revision, other_lines.on_date(revision, other))],
         "hours": [_told(revision, one) for one in other_lines.at_other_hours(revision)],
