@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from assessments.models import Attempt, LeadNote
+from assessments.models import Attempt, LeadNote, SignOff
 from coursework import policies as coursework_policies
 from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
 from coursework.models.cohorts import LONGEST_MIN
