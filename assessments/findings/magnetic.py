@@ -46,15 +46,20 @@ def find(evidence: Sequence[Evidence]) -> Finding | NotYet | None:
         return None
     several = np.ptp(declinations) >= LEAST_DECLINATION_DEG
     size = float(np.mean(np.abs(factor * declinations)))
-    how = _("once") if abs(factor) == 1.0 else _("twice")
-    return Finding(
-        name=NAME,
-        says=_(
-            "Your lines are off by %(how)s the declination of the place (%(declination)s there): "
+    if abs(factor) == 1.0:
+        says = _(
+            "Your lines are off by the declination of the place (%(declination)s there): "
             "%(size)s, in %(count)s of %(all)s attempts."
         )
+    else:
+        says = _(
+            "Your lines are off by twice the declination of the place (%(declination)s there): "
+            "%(size)s, in %(count)s of %(all)s attempts."
+        )
+    return Finding(
+        name=NAME,
+        says=says
         % {
-            "how": how,
             "declination": turn(float(declinations[-1])),
             "size": degrees(size),
             "count": int(fits.sum()),

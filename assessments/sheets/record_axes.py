@@ -62,9 +62,10 @@ def band(left: float, right: float, low: float, high: float) -> Shape:
     return shape
 
 
-def words_width(words: str, size: float = SIZE) -> float:
+def words_width(words: str, size: float = SIZE, *, bold: bool = False) -> float:
     """Room for a text that a page may set in a wider font."""
-    return fonts.text_width(words, size) * _SLACK
+    face = fonts.BOLD if bold else fonts.REGULAR
+    return fonts.text_width(words, size, face) * _SLACK
 
 
 def legend(entries: Sequence[tuple[str, str]], *, left: float, width: float) -> "Legend":

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing
 
-from assessments.sheets.record_axes import SIZE, diamond, legend, step_of, top_of
-from assessments.sheets.shapes import grey, line, tag, text
+from assessments.sheets.record_axes import SIZE, diamond, legend, step_of, top_of, words_width
+from assessments.sheets.shapes import backing, grey, line, tag, text
 from solar.circular import Summary
 
 WIDTH = 352.0
@@ -55,6 +55,7 @@ def strips_drawing(rows: Sequence[StripRow], *, width: float = WIDTH) -> Drawing
     for number, row in enumerate(rows):
         y = top - _ROW * (number + 1) + 12.0
         words = f"{row.name} ({len(row.errors_deg)})"
+        made.add(backing(_LEFT - 2.0, y + 9.5, words_width(words, bold=True) + 4.0, SIZE + 3.0))
         made.add(text((_LEFT, y + 13.0), words, "record-text", size=SIZE, bold=True))
         made.add(line((x(-limit), y), (x(limit), y), "record-level", width=0.4, colour=grey(0.6)))
         for error in row.errors_deg[-MOST_TICKS:]:

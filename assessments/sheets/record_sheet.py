@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from reportlab.platypus import Flowable, KeepTogether, Table
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Table
 
 from assessments.findings import Finding
-from assessments.models import Attempt
+from assessments.models import Attempt, Verdict
 from assessments.records.charts import RecordCharts
 from assessments.records.student import (
     Group,
@@ -18,11 +19,13 @@ from assessments.records.student import (
     spread_words,
 )
 from assessments.sheets import travel_words, words
-from assessments.sheets.layout import Composer
+from assessments.sheets.layout import STYLES, Composer
 from assessments.sheets.shapes import scaled
 from coursework.models import Person
 
 _HALF_GAP = 10.0
+_STRIP_PART = 0.86
+_ROOM = 110.0
 
 
 def render_pdf(
@@ -109,19 +112,22 @@ def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable
 def _drawings(composer: Composer, record: StudentRecord) -> list[Flowable]:
     charts = RecordCharts(record)
     history = composer.section(_("Line by line"), scaled(charts.history(), composer.width))
-    half = composer.width / 2.0 - _HALF_GAP
-    strips = [
-        [composer.paragraph(words.capital(one.title), "label"), scaled(one.drawing, half)]
+    half = (composer.width / 2.0 - _HALF_GAP) * _STRIP_PART
+    by = {
+        one.name: [composer.paragraph(words.capital(one.title), "label"), scaled(one.drawing, half)]
         for one in charts.grouped
-    ]
+    }
     rose = [composer.paragraph(_("Rose of own errors"), "label"), scaled(charts.rose, half * 0.8)]
-    cells = [rose, *strips]
-    if len(cells) % 2:
-        cells.append([])
-    rows = [cells[n : n + 2] for n in range(0, len(cells), 2)]
+    rows = [[rose, by["method"]], [by["time"], by["site"]], [by["check"], []]]
     table = Table(rows, colWidths=[composer.width / 2.0] * 2, hAlign="LEFT")
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
-    return [KeepTogether(history), *composer.section(_("Own error, parted"), table)]
+    return [KeepTogether(history), *_flowing(composer, _("Own error, parted"), table)]
+
+
+def _flowing(composer: Composer, title: str, *parts: Flowable) -> list[Flowable]:
+    """A section whose table may break over pages; its title is not left alone at a foot."""
+    style = ParagraphStyle("flowing", parent=STYLES["section"], keepWithNext=0)
+    return [CondPageBreak(_ROOM), Paragraph(composer.markup(title), style), *parts]
 
 
 def _statistics(composer: Composer, record: StudentRecord) -> list[Flowable]:
@@ -141,7 +147,8 @@ def _statistics(composer: Composer, record: StudentRecord) -> list[Flowable]:
         "circular standard deviation, R the mean resultant length. Lines laid end for end, about "
         "180° off, are counted apart and in no average."
     )
-    return composer.section(
+    return _flowing(
+        composer,
         _("In figures"),
         table,
         composer.paragraph(note, "small"),
@@ -178,12 +185,12 @@ def _lines(composer: Composer, record: StudentRecord) -> list[Flowable]:
             words.signed(point.method_error_deg),
             words.signed(point.own_error_deg),
             f"±{words.degrees(point.expanded_u_deg)}",
-            words.verdict_name(point.verdict),
+            str(Verdict(point.verdict).label),
         ]
         for point in reversed(record.shown)
     ]
-    return composer.section(
-        _("The newest lines"), composer.table(header, rows, [17, 24, 13, 13, 13, 8, 14])
+    return _flowing(
+        composer, _("The newest lines"), composer.table(header, rows, [17, 24, 13, 13, 13, 8, 14])
     )
 
 

@@ -146,9 +146,13 @@ def test_a_swapped_line_takes_no_part_in_the_mean():
     assert "7.0°" in finding.says
 
 
-def test_one_place_alone_only_hints_at_the_declination():
-    (finding,) = look(wrong_declination(places=(14.0, 14.2, 14.1, 14.0))).findings
-    assert finding.certainty is Certainty.HINT
+@pytest.mark.parametrize(
+    ("declination", "certainty"), [(14.0, Certainty.LIKELY), (4.0, Certainty.HINT)]
+)
+def test_at_one_place_alone_the_size_of_the_declination_has_to_speak(declination, certainty):
+    places = tuple(declination + value for value in (0.0, 0.2, 0.1, 0.0))
+    found = look(wrong_declination(places=places)).findings
+    assert {one.name: one.certainty for one in found}["declination"] is certainty
 
 
 def test_no_more_than_three_findings_are_told_at_once():
