@@ -184,7 +184,6 @@
     }
 
     show() {
-      this.said.hidden = false;
       this.said.textContent = this.words();
       const [first, last] = this.data.hours;
       const minute = this.clock(this.cell.row)[this.cell.column] + SLOT_MIN / 2;
