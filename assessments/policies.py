@@ -47,6 +47,15 @@ def visible_notes(person: Person) -> QuerySet[LeadNote]:
     return notes.filter(Q(noted_by=person) | Q(cohort__in=led))
 
 
+def cohorts_to_settle(person: Person) -> set[int | None]:
+    """The cohorts whose notes someone may settle; None stands for those of no cohort any more."""
+    cohorts = assessed_cohorts(person)
+    if person.is_school_admin and person.school_id is not None:
+        return {None, *cohorts.values_list("pk", flat=True)}
+    led = Enrolment.objects.filter(person=person, role=Role.LEAD, cohort__in=cohorts)
+    return set(led.values_list("cohort", flat=True))
+
+
 def may_settle(person: Person, note: LeadNote) -> bool:
     """Say that a note was dealt with: those who arrange its cohort, administrators otherwise."""
     if note.cohort is None:

@@ -6,6 +6,8 @@ from assessments.views import (
     attempts,
     cards,
     cohort_records,
+    field,
+    field_desk,
     log,
     norths,
     planner,
@@ -17,6 +19,16 @@ from assessments.views import (
 )
 
 urlpatterns = [
+    path("field/", field.field_shell, name="field"),
+    path("field/drills/<int:pk>/", field.field_shell, name="field-drill"),
+    path("field/worker.js", field.field_worker, name="field-worker"),
+    path("field/app.webmanifest", field.field_manifest, name="field-manifest"),
+    path("field/day.json", field.field_day, name="field-day"),
+    path("field/drills/<int:pk>/form.json", field.field_form, name="field-form"),
+    path("field/send/", field.field_send, name="field-send"),
+    path("notes/", field_desk.lead_notes, name="lead-notes"),
+    path("notes/<int:pk>/settle/", field_desk.lead_note_settle, name="lead-note-settle"),
+    path("drills/<int:pk>/headcount/", field_desk.headcount_sheet, name="headcount-sheet"),
     path("drills/<int:pk>/log/", log.attempt_log, name="attempt-log"),
     path("sites/<int:pk>/norths/", norths.site_norths, name="site-norths"),
     path("drills/<int:pk>/emergency.pdf", cards.drill_emergency_card, name="emergency-card"),

@@ -1,0 +1,63 @@
+// What stands on top of every field page: who is out, what waits, as of when, and the light.
+
+import { h, say, sayCount, timeOf } from "./parts.js";
+import { isOverdue } from "./headcount.js";
+import { allOut, dueWords } from "./outings.js";
+import { clock, state } from "./queue.js";
+import { toResolve, waitingOf } from "./waiting.js";
+
+const LIGHTS = ["bright", "dark", "red"];
+const localZone = () => Intl.DateTimeFormat().resolvedOptions().timeZone;
+
+export function zoneOf(seen) {
+  return seen.day?.drills.find((drill) => drill.is_today)?.zone || localZone();
+}
+
+function outStrip(seen) {
+  const out = allOut(seen);
+  if (!out.length) return h("p", { class: "out-strip" }, `${say("nobody_out")}, ${asOf(seen)}`);
+  const now = clock();
+  return h("div", { class: `out-strip has-out${out.some((one) => isOverdue(one, now)) ? " is-overdue" : ""}` },
+    h("ul", {}, out.map((one) => h("li", { class: isOverdue(one, now) ? "is-late" : null },
+      h("a", { href: `/field/drills/${one.drill.pk}/#out` }, h("b", {}, one.name), ` ${dueWords(one, one.drill.zone)}`)))),
+    h("p", {}, asOf(seen)));
+}
+
+function asOf(seen) {
+  return state.heard ? say("as_of", { time: timeOf(state.heard, zoneOf(seen)) }) : say("never_heard");
+}
+
+export function lights() {
+  return h("div", { class: "lights", role: "group", "aria-label": say("light") }, LIGHTS.map((light) => h("button", {
+    type: "button", class: "light", "aria-pressed": String(document.documentElement.dataset.light === light),
+    onclick: (event) => {
+      document.documentElement.dataset.light = light;
+      localStorage.setItem("field-light", light);
+      for (const other of event.target.parentElement.children) other.setAttribute("aria-pressed", String(other === event.target));
+    },
+  }, say(light))));
+}
+
+export function top(seen) {
+  const waiting = waitingOf(seen.items);
+  const back = toResolve(seen.items).length;
+  const words = waiting.length - back ? sayCount("waits", waiting.length - back) : say("nothing_waits");
+  const offset = state.offset ?? 0;
+  const seconds = Math.round(Math.abs(offset) / 1000);
+  return [
+    outStrip(seen),
+    h("div", { class: "field-state" },
+      h("a", { href: "/field/", class: "field-link" }, say("field_log")),
+      h("a", { href: "#waiting", class: `field-link waiting${waiting.length ? " has-some" : ""}` },
+        back ? `${words} · ${sayCount("resolve", back)}` : words),
+      lights()),
+    state.signedOut ? h("p", { class: "field-warn" }, say("signed_out"), " ",
+      h("a", { class: "btn btn-primary", href: `/sign-in/?next=${encodeURIComponent(location.pathname)}` }, say("sign_in"))) : null,
+    state.fault === "silent" ? h("p", { class: "field-quiet" }, say("no_signal")) : null,
+    state.fault && state.fault !== "silent" ? h("p", { class: "field-warn" }, say("fault", { fault: state.fault })) : null,
+    Math.abs(offset) > 2000 ? h("p", { class: "field-quiet" }, say("clock_off", {
+      span: say("minutes_seconds", { m: Math.floor(seconds / 60), s: seconds % 60 }), side: say(offset < 0 ? "fast" : "slow"),
+    })) : null,
+  ];
+}
+
