@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from assessments.findings import Evidence
-from assessments.models import Attempt
+from assessments.models import Attempt, Revision
 from coursework.models import Method
 from coursework.models.methods import TRAVEL_METHODS, is_by_stars
 from solar.bearings import wrap_deg
@@ -139,6 +139,27 @@ def lines_of(attempts: QuerySet[Attempt]) -> list[Point]:
     rows = rows.order_by("current__observed_at", "pk").values_list(*_COLUMNS.values())
     names = tuple(_COLUMNS)
     return [Point(**dict(zip(names, row, strict=True))) for row in rows]
+
+
+def lines_of_revisions(revisions: QuerySet[Revision]) -> list[Point]:
+    """The same from revisions, current or not: names of places and people as they stood."""
+    columns = {
+        name: column.removeprefix("current__")
+        if column.startswith("current__")
+        else f"attempt__{column}"
+        for name, column in _COLUMNS.items()
+    }
+    rows = revisions.filter(own_error_deg__isnull=False).order_by("observed_at", "pk")
+    points = []
+    for facts, *row in rows.values_list("facts", *columns.values()):
+        values = dict(zip(columns, row, strict=True))
+        stood = {
+            "site": facts.get("site"),
+            "exercise": facts.get("exercise"),
+            "assessor": facts.get("assessor"),
+        }
+        points.append(Point(**values | {name: said for name, said in stood.items() if said}))
+    return points
 
 
 def others_of(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:

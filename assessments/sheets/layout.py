@@ -58,19 +58,43 @@ class _NumberedCanvas(Canvas):
 
     def __init__(self, *args, foot: Callable[[Canvas, int, int], None], **kwargs) -> None:
         super().__init__(*args, **kwargs)
-        self._foot, self._held = foot, []
+        self._foot, self._held, self._marks = foot, [], []
+
+    def mark(self, title: str, level: int) -> None:
+        """An entry of the outline that leads to this page."""
+        self._marks.append((title, level))
 
     def showPage(self) -> None:  # noqa: N802 - reportlab's name
         self._held.append(dict(self.__dict__))
+        self._marks = []
         self._startPage()
 
     def save(self) -> None:
         held = self._held
         for number, state in enumerate(held, start=1):
             self.__dict__.update(state)
+            # Only now does the document know which page this is.
+            for place, (title, level) in enumerate(self._marks):
+                key = f"p{number}-{place}"
+                self.bookmarkPage(key)
+                self.addOutlineEntry(title, key, level=level, closed=0)
             self._foot(self, number, len(held))
             super().showPage()
         super().save()
+
+
+class Mark(Flowable):
+    """Takes no room: puts the page it comes to stand on into the outline."""
+
+    def __init__(self, title: str, level: int = 0) -> None:
+        super().__init__()
+        self.title, self.level = title, level
+
+    def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+        return 0, 0
+
+    def draw(self) -> None:
+        self.canv.mark(self.title, self.level)
 
 
 class Composer:

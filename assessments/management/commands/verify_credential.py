@@ -1,0 +1,45 @@
+"""Says whether a credential file was signed by a key of this machine and still holds."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+from django.core.management.base import BaseCommand, CommandError
+
+from assessments.certification.credential import CredentialError, verified
+from assessments.models import Packet
+
+
+class Command(BaseCommand):
+    help = (
+        "Verifies a credential of a certificate (Open Badges 3.0, JWT) against the school keys in "
+        "the data folder, without any network, and says whether it is valid, expired or withdrawn."
+    )
+
+    def add_arguments(self, parser):
+        parser.add_argument("file", type=Path)
+
+    def handle(self, *, file, **options):
+        try:
+            claims = verified(file.read_text(encoding="ascii"))
+        except OSError as error:
+            raise CommandError(f"{file} cannot be read: {error.strerror}.") from error
+        except UnicodeDecodeError as error:
+            raise CommandError(f"{file} is no credential: it is not plain text.") from error
+        except CredentialError as error:
+            raise CommandError(f"Not genuine. {error}") from error
+        subject = claims["credentialSubject"]
+        last = datetime.fromtimestamp(claims["exp"], UTC)
+        self.stdout.write("The signature is the school’s, and nothing was changed.")
+        self.stdout.write(f"Holder:     {subject['identifier'][0]['identityHash']}")
+        self.stdout.write(f"Certifies:  {claims['name']}")
+        self.stdout.write(f"Issued by:  {claims['issuer']['name']}")
+        self.stdout.write(f"From, until: {claims['validFrom']}, {claims['validUntil']}")
+        packet = Packet.objects.filter(check_address=claims["id"]).first()
+        if packet is not None and packet.withdrawn_at is not None:
+            self.stdout.write("State:      withdrawn")
+        elif last < datetime.now(UTC):
+            self.stdout.write("State:      expired")
+        elif packet is None:
+            self.stdout.write("State:      within its dates; not in this database")
+        else:
+            self.stdout.write("State:      valid")
