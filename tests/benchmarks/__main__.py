@@ -1,6 +1,6 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
-python -m tests.benchmarks [sun] [hours] [magnetic] [file]
+python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records]
 """
 
 import platform
@@ -8,12 +8,13 @@ import sys
 
 import numpy as np
 
-from tests.benchmarks import hours, magnetic, season, sun
+from tests.benchmarks import hours, magnetic, records, season, sun
 
 PARTS = {
     "sun": (sun.year_at_one_place, sun.scattered_points),
     "hours": (hours.year_of_all_methods,),
     "magnetic": (magnetic.places_at_once,),
+    "records": (records.pages_of_records,),
     "file": (season.one_attempt, season.file_of_attempts),
 }
 
