@@ -199,6 +199,7 @@ EXERCISES = {
             "task": "Lay a line towards north at any hour. Declare a correction if one is due.",
             "steps": f"{_STICK_STEPS}Names the method’s error for this hour.\n"
             f"Declares the correction before the check.\n{_CAUTION_STEP}",
+            "wants_wrong_hours": True,
             "tolerance": 8.0,
         },
         {
