@@ -14,6 +14,7 @@ from assessments.views import (
     plans,
     practice,
     records,
+    run_sheets,
     sheets,
     what_if,
 )
@@ -48,6 +49,7 @@ urlpatterns = [
     path("sites/<int:pk>/planner/map.png", planner.planner_map, name="planner-map"),
     path("sites/<int:pk>/planner/values", planner.planner_values, name="planner-values"),
     path("sites/<int:pk>/planner/sheet.pdf", planner.planner_sheet, name="planner-sheet"),
+    path("days/<str:day>/run-sheet.pdf", run_sheets.day_run_sheet, name="run-sheet"),
     path("sites/<int:pk>/sun-card.pdf", planner.sun_card, name="sun-card"),
     path("students/<int:pk>/record/", records.record, name="record"),
     path("students/<int:pk>/record.pdf", records.record_sheet_pdf, name="record-sheet"),

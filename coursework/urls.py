@@ -7,6 +7,7 @@ from django.urls import include, path
 from coursework.views import (
     account,
     attendance,
+    calendar,
     cohorts,
     courses,
     drill_states,
@@ -37,6 +38,10 @@ urlpatterns = [
     path("profile/", account.profile, name="profile"),
     path("profile/password/", account.password_change, name="password-change"),
     path("profile/contact/", account.contact, name="profile-contact"),
+    path("calendar/", calendar.calendar, name="calendar"),
+    path("profile/calendar/", calendar.feed, name="calendar-feed"),
+    path("profile/calendar/revoke/", calendar.feed_revoke, name="calendar-feed-revoke"),
+    path("calendar/<slug:token>.ics", calendar.feed_file, name="calendar-file"),
     path("courses/", courses.course_list, name="course-list"),
     path("courses/new/", courses.course_add, name="course-add"),
     path("courses/<int:pk>/", courses.course_detail, name="course-detail"),

@@ -26,16 +26,16 @@ def emergency_card(drill: Drill, reader: Person, *, now: datetime) -> EmergencyC
         site=site.name,
         when=_("%(start)s, for %(minutes)s minutes")
         % {"start": local_moment(drill.starts_at, site.zone), "minutes": drill.minutes},
-        positions=_positions(site.position),
+        positions=printed_positions(site.position),
         elevation_m=site.elevation_m,
         emergency_number=settings.emergency_number,
         nearest_help=settings.nearest_help,
-        rally=_rally(site),
+        rally=rally_words(site),
         rally_positions=_rally_positions(site),
-        safe_heading=_safe_heading(site),
+        safe_heading=safe_heading_words(site),
         hazards=site.hazards,
         emergency_notes=site.emergency,
-        decision=_decision(last, drill),
+        decision=decision_words(last, drill),
         staff=_staff(rows),
         students=tuple(
             _sharer(row.person, contacts.get(row.person_id))
@@ -46,14 +46,14 @@ def emergency_card(drill: Drill, reader: Person, *, now: datetime) -> EmergencyC
     )
 
 
-def _positions(position) -> tuple[tuple[str, str], ...]:
+def printed_positions(position) -> tuple[tuple[str, str], ...]:
     # The lettering on paper has no primes; on a card nothing may stand in brackets instead.
     return tuple(
         (name, text.replace("′", "'").replace("″", '"')) for name, text in position_texts(position)
     )
 
 
-def _rally(site: Site) -> str:
+def rally_words(site: Site) -> str:
     if site.rally_way is None:
         return site.rally_words
     bearing_deg, metres = site.rally_way
@@ -65,10 +65,10 @@ def _rally(site: Site) -> str:
 
 
 def _rally_positions(site: Site) -> tuple[tuple[str, str], ...]:
-    return () if site.rally_position is None else _positions(site.rally_position)
+    return () if site.rally_position is None else printed_positions(site.rally_position)
 
 
-def _safe_heading(site: Site) -> str:
+def safe_heading_words(site: Site) -> str:
     if site.safe_heading_deg is None:
         return ""
     heading = str(site.get_safe_heading_deg_display())
@@ -77,7 +77,7 @@ def _safe_heading(site: Site) -> str:
     return _("%(heading)s, to %(goal)s") % {"heading": heading, "goal": site.safe_heading_to}
 
 
-def _decision(last, drill: Drill) -> str:
+def decision_words(last, drill: Drill) -> str:
     if last is None:
         return _("not decided when this was printed")
     when = local_moment(last.decided_at, last.site.zone)

@@ -22,6 +22,7 @@ from coursework.services.drills import (
 )
 from coursework.services.erasure import erase_person, erasure_shares, personal_data
 from coursework.services.exchange import import_course
+from coursework.services.feeds import make_feed, revoke_feed
 from coursework.services.incidents import (
     add_follow_up,
     add_note,
@@ -89,6 +90,7 @@ __all__ = [
     "join_as",
     "join_new",
     "look_up",
+    "make_feed",
     "mark_attendance",
     "measure_hand",
     "missing_to_publish",
@@ -112,6 +114,7 @@ __all__ = [
     "require_draft",
     "retire",
     "revoke",
+    "revoke_feed",
     "save_course",
     "save_drill",
     "save_exercise",

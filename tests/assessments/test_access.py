@@ -51,6 +51,8 @@ TABLE = {
     "cohort-record": ASSESSING_COHORT,
     "practice-add": [200, 200, 403, 403, 403, 403, 403],
     "corner": [200, 200, 200, 200, 200, 200, 200],
+    # Of the drills of one's own cohorts on that date: others have none.
+    "run-sheet": [403, 403, 200, 200, 200, 404, 404],
     "lesson-plan": [200, 200, 200, 200, 200, 200, 404],
     "site-norths": [200, 200, 200, 200, 200, 200, 404],
     # Students too, but not while an assessed drill of theirs is going on: see below.
@@ -85,6 +87,7 @@ def address(name: str, world) -> str:
         "attempt-list": [],
         "attempt-log": [world.drill.pk],
         "emergency-card": [world.drill.pk],
+        "run-sheet": [world.drill.local_start.date().isoformat()],
         "lesson-plan": [world.lesson.pk],
         "site-norths": [world.drill.site_id],
         "record": [attempt.student_id],
@@ -187,8 +190,14 @@ def test_students_do_not_see_the_hours_while_their_assessed_drill_is_open(world,
 
 @pytest.mark.parametrize(
     ("change", "minutes"),
-    [({"assessed": False}, 30), ({"minutes": 30}, 30), ({}, -1), ({}, 60)],
-    ids=["practice", "over", "before", "at its end"],
+    [
+        ({"assessed": False}, 30),
+        ({"cancelled_at": builders.MIDSUMMER_MORNING}, 30),
+        ({"minutes": 30}, 60),
+        ({}, -31),
+        ({}, 90),
+    ],
+    ids=["practice", "cancelled", "over", "before", "at the end of the quiet"],
 )
 def test_before_and_after_and_in_practice_students_see_the_hours(world, change, minutes):
     fields = {"starts_at": builders.MIDSUMMER_MORNING, "minutes": 60, "assessed": True}

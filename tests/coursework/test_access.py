@@ -113,6 +113,9 @@ TABLE = {
     "school-settings": (None, [403, 403, 403, 200, 403, 200]),
     "drill-edit": ("drill", ARRANGE_COHORT),
     "drill-remove": ("drill", ARRANGE_COHORT),
+    "calendar": (None, ALL),
+    "calendar-feed": (None, ALL),
+    "calendar-feed-revoke": (None, ALL),
     "drill-conflicts": ("cohort", ARRANGE_COHORT),
     "drill-cancel": ("drill", ARRANGE_COHORT),
     "drill-take-up": ("cancelled", ARRANGE_COHORT),
@@ -120,7 +123,7 @@ TABLE = {
     "group-edit": ("group", ARRANGE_COHORT),
     "group-remove": ("group", ARRANGE_COHORT),
 }
-OPEN = {"sign-in", "sign-out", "join", "found-school"}
+OPEN = {"calendar-file", "sign-in", "sign-out", "join", "found-school"}
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
 
 
