@@ -59,6 +59,14 @@ class Skill:
     lacking: tuple[Lacking, ...]
     met: tuple[Person, ...]
 
+    @property
+    def by_missing(self) -> list[tuple[tuple[str, ...], list[Lacking]]]:
+        """Those who miss the same together, who misses most first."""
+        parted: dict[tuple[str, ...], list[Lacking]] = {}
+        for one in self.lacking:
+            parted.setdefault(one.missing, []).append(one)
+        return list(parted.items())
+
 
 @dataclass(frozen=True, kw_only=True)
 class MethodScatter:
