@@ -245,16 +245,21 @@ class _DailyValues:
                 f"Places of the sun are given for the years {FIRST_YEAR} to {LAST_YEAR}."
             )
         if not self._ready[day].all():
-            self._prepare(np.unique(day))
+            self._prepare(day)
         rows = self._cubics[day].T
         sin_dec = ((rows[3] * part + rows[2]) * part + rows[1]) * part + rows[0]
         slow = ((rows[7] * part + rows[6]) * part + rows[5]) * part + rows[4]
         return sin_dec, slow + 360.0 * part, rows[8]
 
     def _prepare(self, days: np.ndarray) -> None:
-        days = days[~self._ready[days]]
-        near = np.unique(days[:, None] + np.arange(4))
-        near = near[np.isnan(self._nodes[near, 0])]
+        # Flags instead of np.unique, whose first call loads a package of its own for 10 ms.
+        wanted = np.zeros(self._ready.size, dtype=bool)
+        wanted[days] = True
+        days = np.nonzero(wanted & ~self._ready)[0]
+        needed = np.zeros(self._nodes.shape[0], dtype=bool)
+        for ahead in range(4):
+            needed[days + ahead] = True
+        near = np.nonzero(needed & np.isnan(self._nodes[:, 0]))[0]
         if near.size:
             self._nodes[near] = _daily_nodes(near + (_FIRST_DAY - 1))
         before, here, after, beyond = (self._nodes[days + n, :2] for n in range(4))
@@ -333,7 +338,8 @@ def _planetary(jme: np.ndarray, table: list) -> np.ndarray:
     total = np.zeros_like(jme)
     for power, terms in enumerate(table):
         amplitude, phase, rate = np.array(terms, dtype=float).T
-        total += np.cos(phase + np.multiply.outer(jme, rate)) @ amplitude * jme**power
+        waves = np.cos(phase + np.multiply.outer(jme, rate)) * amplitude
+        total += waves.sum(axis=-1) * jme**power
     return total / 1e8
 
 
@@ -343,7 +349,8 @@ def _nutation(jce: np.ndarray) -> dict[str, np.ndarray]:
     names = ("MeanElongationOfMoon", "MeanAnomalyOfSun", "MeanAnomalyOfMoon")
     names += ("ArgumentOfLatitudeOfMoon", "LongitudeOfAscendingNode")
     angles = np.column_stack([arguments[name](jce) for name in names])
-    phases = np.radians(angles @ np.array(constants.aberration_sin_terms, dtype=float).T)
+    terms = np.array(constants.aberration_sin_terms, dtype=float)
+    phases = np.radians((angles[:, None, :] * terms).sum(axis=-1))
     a, b, c, d = np.array(constants.nutation_coefficients, dtype=float).T
     # Tabulated in ten-thousandths of a second of arc.
     scale = 1.0 / 36_000_000.0
