@@ -26,7 +26,7 @@ def _words(other: Drill) -> dict[str, str]:
 
 def booked(plan: Plan, around: Surroundings) -> Iterator[Conflict]:
     """People, groups and the site that are wanted elsewhere at the same time."""
-    start = f"{plan.drill.starts_at:%Y%m%dT%H%M},{plan.drill.minutes}"
+    start = plan.held_when
     for other in around.others:
         busy = {person.pk for person in other.assistants.all()} | {other.lead_id}
         for person in plan.staff:

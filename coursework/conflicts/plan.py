@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import UTC, date
 from uuid import UUID
 
 from coursework.models import (
@@ -53,9 +53,12 @@ class Plan:
     @property
     def held_where_and_when(self) -> str:
         """What a conflict about the place and the hour rests on."""
-        drill = self.drill
-        start = f"{drill.starts_at:%Y%m%dT%H%M}"
-        return f"x{drill.exercise_id},s{drill.site_id},{start},{drill.minutes}"
+        return f"x{self.drill.exercise_id},s{self.drill.site_id},{self.held_when}"
+
+    @property
+    def held_when(self) -> str:
+        """Start in UTC and length, however the start is given."""
+        return f"{self.drill.starts_at.astimezone(UTC):%Y%m%dT%H%M},{self.drill.minutes}"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,7 +1,7 @@
 """Light, the method's error and the check: what the sun and the stars allow at the hour."""
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 from django.utils.translation import gettext as _
@@ -69,9 +69,8 @@ def _stars_there(plan: Plan) -> bool:
     return bool(height[0] > 0.0)
 
 
-def _naive(plan: Plan):
-    from_utc = plan.drill.starts_at
-    return (from_utc - from_utc.utcoffset()).replace(tzinfo=None)
+def _naive(plan: Plan) -> datetime:
+    return plan.drill.starts_at.astimezone(UTC).replace(tzinfo=None)
 
 
 def early_dark(plan: Plan) -> Iterator[Conflict]:

@@ -255,3 +255,11 @@ def test_the_number_of_queries_depends_on_nothing(cohort, lead, django_assert_nu
     )
     with django_assert_num_queries(11):
         conflicts_of(drill)
+
+
+def test_the_same_plan_has_the_same_keys_however_its_start_is_given(cohort, site):
+    drill = planned(cohort, site, None, starts_at=NOON.replace(hour=2))
+    in_utc = [conflict.key for conflict in conflicts_of(drill)]
+    drill.starts_at = drill.local_start
+    assert [conflict.key for conflict in conflicts_of(drill)] == in_utc
+    assert len(in_utc) > 2
