@@ -1,20 +1,32 @@
 """The lettering of sheets: embedded, so that a print shop or a phone shows the same names.
 
-Fira Sans covers Latin with its extensions, Greek, Cyrillic and Vietnamese. What it lacks is
-never dropped or boxed: `printable` writes the character's Unicode number instead, and the
-sheet says so (`missing_characters`).
+Fira Sans covers Latin with its extensions, Greek, Cyrillic and Vietnamese; Noto Sans Arabic
+stands in for Arabic letters, joined and put in order here since reportlab draws characters as
+they come. What both lack is never dropped or boxed: `printable` writes the character's Unicode
+number instead, and the sheet says so (`missing_characters`).
 """
 
 import unicodedata
 from functools import lru_cache
+from itertools import groupby
 
+import arabic_reshaper
 import fontpkg
+from bidi.algorithm import get_display
 from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
 REGULAR, BOLD, ITALIC, BOLD_ITALIC = "Sheet", "Sheet-Bold", "Sheet-Italic", "Sheet-BoldItalic"
-_FAMILY = "Fira Sans"
+ARABIC = "Sheet-Arabic"
+_FAMILY, _ARABIC_FAMILY = "Fira Sans", "Noto Sans Arabic"
+_ARABIC_BLOCKS = (
+    (0x600, 0x6FF),
+    (0x750, 0x77F),
+    (0x8A0, 0x8FF),
+    (0xFB50, 0xFDFF),
+    (0xFE70, 0xFEFE),
+)
 _FACES = {
     REGULAR: (400, "normal"),
     BOLD: (600, "normal"),
@@ -29,6 +41,7 @@ def register() -> None:
     for name, (weight, style) in _FACES.items():
         path = fontpkg.path(_FAMILY, weight=weight, style=style)
         pdfmetrics.registerFont(TTFont(name, str(path)))
+    pdfmetrics.registerFont(TTFont(ARABIC, str(fontpkg.path(_ARABIC_FAMILY))))
     for bold in (0, 1):
         for italic in (0, 1):
             addMapping(REGULAR, bold, italic, tuple(_FACES)[bold + 2 * italic])
@@ -37,7 +50,19 @@ def register() -> None:
 def text_width(text: str, size: float, font: str = REGULAR) -> float:
     """Width in points of a line of text."""
     register()
-    return pdfmetrics.stringWidth(text, font, size)
+    return sum(
+        pdfmetrics.stringWidth(part, ARABIC if is_arabic else font, size)
+        for is_arabic, part in runs(text)
+    )
+
+
+def runs(text: str) -> list[tuple[bool, str]]:
+    """Printable text cut where it goes into Arabic letters and out of them."""
+    return [(arabic, "".join(part)) for arabic, part in groupby(text, _is_arabic)]
+
+
+def _is_arabic(character: str) -> bool:
+    return any(first <= ord(character) <= last for first, last in _ARABIC_BLOCKS)
 
 
 @lru_cache(maxsize=1)
@@ -49,8 +74,24 @@ def _covered() -> frozenset[int]:
     )
 
 
+@lru_cache(maxsize=1)
+def _covered_arabic() -> frozenset[int]:
+    register()
+    return frozenset(pdfmetrics.getFont(ARABIC).face.charToGlyph)
+
+
 def _composed(text: str) -> str:
     return unicodedata.normalize("NFC", text)
+
+
+def _in_visual_order(text: str) -> str:
+    """Arabic letters in the shapes that join, each line from left to right as it is drawn."""
+    # Shapes that were made before stay: they stand in visual order already.
+    if not any(_is_arabic(c) and ord(c) < 0xFB50 and c.isalpha() for c in text):
+        return text
+    return "\n".join(
+        get_display(arabic_reshaper.reshape(line), base_dir="L") for line in text.split("\n")
+    )
 
 
 def _shows(character: str) -> bool:
@@ -59,7 +100,9 @@ def _shows(character: str) -> bool:
 
 
 def _lacks(character: str) -> bool:
-    return character not in "\n\t" and ord(character) not in _covered()
+    if character in "\n\t" or ord(character) in _covered():
+        return False
+    return not (_is_arabic(character) and ord(character) in _covered_arabic())
 
 
 def missing_characters(text: str) -> list[str]:
@@ -74,6 +117,6 @@ def printable(text: str) -> str:
     """
     return "".join(
         f"[U+{ord(character):04X}]" if _lacks(character) else character
-        for character in _composed(str(text))
+        for character in _in_visual_order(_composed(str(text)))
         if _shows(character)
     )

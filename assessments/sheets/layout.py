@@ -111,7 +111,10 @@ class Composer:
     def markup(self, text: str) -> str:
         """Text from anyone as paragraph markup, with its line breaks."""
         self.missing += fonts.missing_characters(text)
-        return escape(fonts.printable(text)).replace("\n", "<br/>")
+        return "".join(
+            f'<font name="{fonts.ARABIC}">{escape(part)}</font>' if arabic else escape(part)
+            for arabic, part in fonts.runs(fonts.printable(text))
+        ).replace("\n", "<br/>")
 
     def paragraph(self, text: str, style: str = "body", *, bullet: str = "") -> Paragraph:
         return Paragraph(self.markup(text), STYLES[style], bulletText=bullet or None)
@@ -215,7 +218,11 @@ class Composer:
             canvas.drawRightString(width - MARGIN, FOOT, pages)
             room = self.width - fonts.text_width(pages, 8) - 20
             shown = f"{footer} · {title}" if footer else title
-            canvas.drawString(MARGIN, FOOT, shortened(fonts.printable(shown), 8, room))
+            line = canvas.beginText(MARGIN, FOOT)
+            for arabic, part in fonts.runs(shortened(fonts.printable(shown), 8, room)):
+                line.setFont(fonts.ARABIC if arabic else fonts.REGULAR, 8)
+                line.textOut(part)
+            canvas.drawText(line)
 
         document.build(
             story, canvasmaker=lambda *args, **more: _NumberedCanvas(*args, foot=foot, **more)

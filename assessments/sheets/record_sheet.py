@@ -58,10 +58,7 @@ def render_pdf(
                 }
             )
         )
-        story += _findings(composer, record)
-        story += _drawings(composer, record)
-        story += _statistics(composer, record)
-        story += _lines(composer, record)
+        story += story_of(composer, record)
     elif not others and not without:
         story.append(composer.paragraph(_("No results yet.")))
     story += _others(composer, others)
@@ -72,6 +69,16 @@ def render_pdf(
     return composer.pdf(
         story, title=title, author=school, footer=school, subject=_("Record of results")
     )
+
+
+def story_of(composer: Composer, record: StudentRecord) -> list[Flowable]:
+    """Findings, drawings, statistics and lines of a record that has any."""
+    return [
+        *_findings(composer, record),
+        *_drawings(composer, record),
+        *_statistics(composer, record),
+        *_lines(composer, record),
+    ]
 
 
 def _findings(composer: Composer, record: StudentRecord) -> list[Flowable]:

@@ -1,0 +1,124 @@
+"""Packets: shown, printed, downloaded, withdrawn; and what lapses when."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET
+
+from assessments.certification import expiry, issuing, policies
+from assessments.certification.credential import signed_credential
+from assessments.certification.keys import school_key
+from assessments.certification.packet_source import packet_sheet
+from assessments.certification.pdf_signature import signed
+from assessments.certification.standing import today_of
+from assessments.forms.certification import DaysForm, ReasonForm
+from assessments.models import Packet
+from assessments.sheets.packet import render_pdf
+from assessments.views.sheets import paper_of, pdf_response
+from coursework.models import SchoolSettings
+from coursework.policies import get_visible, require
+from coursework.qr import qr_code
+from coursework.views.pages import form_page, page_of
+
+SOON_DAYS = 90
+
+
+def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    packet = _visible(request, pk)
+    signed_off = list(packet.sign_offs.select_related("skill", "reopened_by__recorded_by"))
+    context = {
+        "packet": packet,
+        "state": packet.state(today_of(packet.certification.school)),
+        "sign_offs": signed_off,
+        "changed": [one for one in signed_off if one.withdrawn_at or one.reopened_at],
+        "code": qr_code(packet.check_address),
+        "key": school_key(packet.certification.school),
+        "may_withdraw": policies.may_withdraw_packet(request.user, packet),
+    }
+    return render(request, "assessments/packet_detail.html", context)
+
+
+def packet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
+    """The packet with the school's signature in it."""
+    packet = _visible(request, pk)
+    content = render_pdf(packet_sheet(packet), paper=paper_of(request))
+    content = signed(
+        content,
+        school_key(packet.certification.school),
+        name=packet.school_name,
+        reason=_("Certification packet %s") % packet.number_in_groups,
+    )
+    return pdf_response(content, f"packet {packet.number_in_groups}")
+
+
+def packet_credential(request: HttpRequest, pk: int) -> HttpResponse:
+    packet = _visible(request, pk)
+    school = packet.certification.school
+    text = signed_credential(packet, school_key(school), SchoolSettings.of(school).zone)
+    name = f"credential-{packet.number_in_groups}.jwt"
+    return HttpResponse(
+        text,
+        content_type="application/vc+jwt",
+        headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )
+
+
+def packet_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
+    packet = _visible(request, pk)
+    require(policies.may_withdraw_packet(request.user, packet))
+
+    def save(form):
+        issuing.withdraw_packet(request.user, packet, form.cleaned_data["reason"])
+        return _("The certificate is withdrawn: whoever checks it is told so."), (
+            packet.get_absolute_url()
+        )
+
+    return form_page(
+        request,
+        ReasonForm(request.POST or None),
+        save=save,
+        heading=_("Withdraw the certificate of %s?") % packet.holder,
+        intro=_(
+            "Whoever checks it is told that it was withdrawn, not why. This cannot be taken back: "
+            "a new certificate would have to be issued."
+        ),
+        submit=_("Withdraw the certificate"),
+        cancel=packet.get_absolute_url(),
+    )
+
+
+def expiry_list(request: HttpRequest) -> HttpResponse:
+    form, packets, today = _lapsing(request)
+    context = {
+        "form": form,
+        "page": page_of(request, packets),
+        "today": today,
+        "query": request.GET.urlencode(),
+    }
+    return render(request, "assessments/expiry_list.html", context)
+
+
+@require_GET
+def expiry_calendar(request: HttpRequest) -> HttpResponse:
+    _form, packets, _today = _lapsing(request)
+    return HttpResponse(
+        expiry.calendar_of(packets),
+        content_type="text/calendar; charset=utf-8",
+        headers={"Content-Disposition": 'attachment; filename="certificates.ics"'},
+    )
+
+
+def _lapsing(request: HttpRequest):
+    require(policies.may_see_expiry(request.user))
+    form = DaysForm(request.GET if "days" in request.GET else None, initial={"days": SOON_DAYS})
+    days = form.cleaned_data["days"] if form.is_bound and form.is_valid() else SOON_DAYS
+    today = today_of(request.user.school)
+    packets = policies.visible_packets(request.user).select_related("certification")
+    return form, expiry.lapsing(packets, today, days), today
+
+
+def _visible(request: HttpRequest, pk: int) -> Packet:
+    packets = policies.visible_packets(request.user).select_related(
+        "certification__school", "student"
+    )
+    return get_visible(packets, pk=pk)
