@@ -22,7 +22,12 @@ def names_below(patterns) -> list[str]:
 
 
 def without_a_row(names: list[str]) -> set[str]:
-    rows = set(of_coursework.TABLE) | set(of_assessments.TABLE) | of_coursework.OPEN
+    rows = (
+        set(of_coursework.TABLE)
+        | set(of_assessments.TABLE)
+        | of_coursework.OPEN
+        | of_assessments.FIELD
+    )
     return set(names) - rows
 
 

@@ -94,6 +94,7 @@ def field_words() -> dict[str, str]:
         "local_rules": _("Local rules and those trained for it come before this page."),
         "nobody_out": _("Nobody noted as out"),
         "out": _("Out"),
+        "out_n": _("{n} out"),
         "due": _("due {time}"),
         "no_due": _("no time set"),
         "overdue": _("OVERDUE by {n} min"),

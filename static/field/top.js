@@ -18,9 +18,9 @@ function outStrip(seen) {
   if (!out.length) return h("p", { class: "out-strip" }, `${say("nobody_out")}, ${asOf(seen)}`);
   const now = clock();
   return h("div", { class: `out-strip has-out${out.some((one) => isOverdue(one, now)) ? " is-overdue" : ""}` },
+    h("p", {}, h("b", {}, say("out_n", { n: out.length })), ` · ${asOf(seen)}`),
     h("ul", {}, out.map((one) => h("li", { class: isOverdue(one, now) ? "is-late" : null },
-      h("a", { href: `/field/drills/${one.drill.pk}/#out` }, h("b", {}, one.name), ` ${dueWords(one, one.drill.zone)}`)))),
-    h("p", {}, asOf(seen)));
+      h("a", { href: `/field/drills/${one.drill.pk}/#out` }, h("b", {}, one.name), ` ${dueWords(one, one.drill.zone)}`)))));
 }
 
 function asOf(seen) {
