@@ -110,27 +110,46 @@ class Point:
 
     @property
     def half(self) -> str:
-        """Forenoon or afternoon by the side of the meridian that the sun is on; night by stars."""
+        """The part of the day: a key of `half_name`. By the side of the meridian of the sun."""
         if is_by_stars(self.method) or self.azimuth_deg is None:
-            return _("night")
+            return "night"
         if self.method == Method.FIRST_LAST:
-            return _("over the whole day")
+            return "day"
         if self.method == Method.SHORTEST_SHADOW:
-            return _("around noon")
-        return _("forenoon") if self.azimuth_deg < 180.0 else _("afternoon")
+            return "noon"
+        return "forenoon" if self.azimuth_deg < 180.0 else "afternoon"
 
     @property
-    def checked(self) -> str:
-        """Who checked the line, and with what."""
-        if self.is_alone:
-            return _("yourself")
-        names = {
-            "compass": _("compass"),
-            "shadow": _("shadow"),
-            "landmark": _("landmark"),
-            "direct": _("direct"),
-        }
-        return f"{self.assessor}, {names[self.inputs['check']]}"
+    def checked(self) -> tuple[str, str]:
+        """Who checked the line, and with what: see `checked_name`."""
+        return ("", "") if self.is_alone else (self.assessor, self.inputs["check"])
+
+
+def method_name(method: str) -> str:
+    return str(Method(method).label)
+
+
+def half_name(half: str) -> str:
+    names = {
+        "night": _("night"),
+        "day": _("over the whole day"),
+        "noon": _("around noon"),
+        "forenoon": _("forenoon"),
+        "afternoon": _("afternoon"),
+    }
+    return names[half]
+
+
+def checked_name(checked: tuple[str, str]) -> str:
+    assessor, check = checked
+    names = {
+        "": _("yourself"),
+        "compass": _("compass"),
+        "shadow": _("shadow"),
+        "landmark": _("landmark"),
+        "direct": _("direct"),
+    }
+    return f"{assessor}, {names[check]}" if assessor else names[check]
 
 
 def lines_of(attempts: QuerySet[Attempt]) -> list[Point]:

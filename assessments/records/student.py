@@ -1,21 +1,27 @@
 """What a student's record says: findings, statistics, groups; no drawing and no page in it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from django.utils.translation import gettext as _
 
 from assessments.findings import Found, look
-from assessments.records.points import Point, evidence_of
+from assessments.records.points import (
+    Point,
+    checked_name,
+    evidence_of,
+    half_name,
+    method_name,
+)
 from assessments.sheets.words import degrees, turn
 from solar.circular import LEAST_FOR_AN_INTERVAL, Summary, Trend, summary, trend
 
-LOOKED_AT = 100
+LOOKED_AT = 60
 """Findings are about what to change next: they rest on the newest of the lines."""
-SHOWN = 40
+SHOWN = 26
 """Lines drawn on the chart and listed behind it, the newest."""
-TRENDED = 200
+TRENDED = 100
 """Lines that the trend is taken over, the newest."""
 _DAY_S = 86400.0
 _MONTH_DAYS = 30.0
@@ -28,7 +34,7 @@ class Group:
     name: str
     points: tuple[Point, ...]
 
-    @property
+    @cached_property
     def sound(self) -> tuple[Point, ...]:
         return tuple(point for point in self.points if not point.is_swapped)
 
@@ -112,29 +118,32 @@ class StudentRecord:
             % said
         )
 
-    def groups(self, name_of: Callable[[Point], str]) -> list[Group]:
-        """The lines parted by a name, the largest group first."""
-        parted: dict[str, list[Point]] = {}
+    def _groups(
+        self, key_of: Callable[[Point], Hashable], name_of: Callable[..., str]
+    ) -> list[Group]:
+        """The lines parted by a key, the largest group first."""
+        parted: dict[Hashable, list[Point]] = {}
         for point in self.points:
-            parted.setdefault(name_of(point), []).append(point)
-        found = [Group(name, tuple(points)) for name, points in parted.items()]
+            parted.setdefault(key_of(point), []).append(point)
+        # Names are made once a group: a record may have hundreds of lines.
+        found = [Group(name_of(key), tuple(points)) for key, points in parted.items()]
         return sorted(found, key=lambda group: (-len(group.points), group.name))
 
     @cached_property
     def by_method(self) -> list[Group]:
-        return self.groups(lambda point: point.method_name)
+        return self._groups(lambda point: point.method, method_name)
 
     @cached_property
     def by_time(self) -> list[Group]:
-        return self.groups(lambda point: point.half)
+        return self._groups(lambda point: point.half, half_name)
 
     @cached_property
     def by_site(self) -> list[Group]:
-        return self.groups(lambda point: point.site)
+        return self._groups(lambda point: point.site, str)
 
     @cached_property
     def by_check(self) -> list[Group]:
-        return self.groups(lambda point: point.checked)
+        return self._groups(lambda point: point.checked, checked_name)
 
 
 def mean_words(found: Summary | None) -> str:

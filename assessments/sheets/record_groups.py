@@ -11,7 +11,7 @@ from assessments.sheets.shapes import backing, grey, line, tag, text
 from solar.circular import Summary
 
 WIDTH = 352.0
-MOST_TICKS = 60
+MOST_TICKS = 30
 _LEFT, _RIGHT, _ROW = 18.0, 18.0, 40.0
 _CUT_DEG = 60.0
 
@@ -27,7 +27,11 @@ class StripRow:
 
 def strips_drawing(rows: Sequence[StripRow], *, width: float = WIDTH) -> Drawing:
     """At least one row; what lies beyond the drawing is a tick at its edge."""
-    entries = [("tick", _("one line")), ("interval", _("mean with 95 % interval"))]
+    crowded = any(len(row.errors_deg) > MOST_TICKS for row in rows)
+    entries = [
+        ("tick", _("one line (the newest 30)") if crowded else _("one line")),
+        ("interval", _("mean with 95 % interval")),
+    ]
     key = legend(entries, left=_LEFT, width=width - _LEFT - _RIGHT)
     height = _ROW * len(rows) + 26.0 + key.height
     made = tag(Drawing(width, height), "record-strips")

@@ -21,7 +21,7 @@ from assessments.sheets.record_axes import (
 from assessments.sheets.shapes import INK, arrow_head, circle, grey, line, tag, text
 
 WIDE, NARROW = 760.0, 352.0
-MOST = {WIDE: 40, NARROW: 14}
+MOST = {WIDE: 26, NARROW: 14}
 """The newest lines that fit by width."""
 _LEFT, _RIGHT = 46.0, 8.0
 _PANEL, _CAPTION, _FOOT = 118.0, 20.0, 20.0
