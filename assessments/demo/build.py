@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from assessments.demo import PASSWORD, SCHOOL, people, places, safety, staff
 from assessments.demo.calendar import OUTINGS, Outing
+from assessments.demo.certification import certify
 from assessments.demo.field import FieldDay, Go
 from assessments.demo.lessons import add_lessons, move_on, take_attendance
 from assessments.demo.travel import TravelDay
@@ -67,6 +68,7 @@ def build() -> None:
     _plan_today(cohort, site_by_name[site])
     move_on(admin, courses)
     staff.look_after(admin)
+    certify(admin)
 
 
 def _plan_today(cohort: Cohort, site: Site) -> None:
