@@ -1,14 +1,13 @@
 """Who may see and do what with attempts. Each rule stands here once."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 
+from django.core.exceptions import PermissionDenied
 from django.db.models import Q, QuerySet
-from django.utils import timezone
 
 from assessments.models import Attempt, LeadNote, SignOff
 from coursework import policies as coursework_policies
 from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
-from coursework.models.cohorts import LONGEST_MIN
 
 ASSESSING_ROLES = (Role.LEAD, Role.ASSISTANT)
 
@@ -24,11 +23,37 @@ def assessed_cohorts(person: Person) -> QuerySet[Cohort]:
     return cohorts.filter(pk__in=enrolments.values("cohort"))
 
 
-def visible_attempts(person: Person) -> QuerySet[Attempt]:
-    """One's own, and those of the cohorts in which one logs results."""
+def visible_attempts(person: Person, *, now: datetime | None = None) -> QuerySet[Attempt]:
+    """One's own, and those of the cohorts in which one logs results.
+
+    One's own at a site where one's assessed drill is on are not there until it is over.
+    """
+    quiet = coursework_policies.quiet_drills(person, now=now).order_by().values("site")
+    return readable_attempts(person).exclude(student=person, drill__site__in=quiet)
+
+
+def readable_attempts(person: Person) -> QuerySet[Attempt]:
+    """As `visible_attempts`, with those that are hidden for the time being."""
     if not person.is_authenticated or not person.is_active:
         return Attempt.objects.none()
     return Attempt.objects.filter(Q(student=person) | Q(drill__cohort__in=assessed_cohorts(person)))
+
+
+def get_attempt(person: Person, attempts: QuerySet[Attempt], *, key) -> Attempt:
+    """One of `readable_attempts`; PermissionDenied with the reason while it is hidden."""
+    attempt = coursework_policies.get_visible(attempts.select_related("drill__site"), key=key)
+    if attempt.student_id == person.pk:
+        coursework_policies.require_open(person, attempt.drill.site)
+    return attempt
+
+
+def require_own_open(person: Person, attempts: QuerySet[Attempt]) -> None:
+    """PermissionDenied with the reason where some of these are one's own and hidden now."""
+    own = attempts.filter(student=person).order_by().values("drill__site")
+    quiet = coursework_policies.quiet_drills(person).filter(site__in=own)
+    drill = quiet.select_related("exercise", "site").first()
+    if drill is not None:
+        raise PermissionDenied(drill.quiet_words)
 
 
 def field_drills(person: Person) -> QuerySet[Drill]:
@@ -83,7 +108,10 @@ def may_practise(person: Person, drill: Drill) -> bool:
     """A student of the cohort, for themself, at what is not assessed."""
     if drill.assessed or drill.practised_by_id not in (None, person.pk):
         return False
-    return coursework_policies.is_student_of(person, drill.cohort)
+    if not coursework_policies.is_student_of(person, drill.cohort):
+        return False
+    # Its score would answer an assessed drill that is on at the same site.
+    return coursework_policies.quiet_drill(person, drill.site) is None
 
 
 def _may_assess(person: Person, drill: Drill) -> bool:
@@ -129,8 +157,12 @@ def practised_cohorts(person: Person) -> QuerySet[Cohort]:
 
 
 def practice_sites(person: Person) -> QuerySet[Site]:
-    """Where a student may say that they practised: any site of their school."""
-    return Site.objects.filter(school=person.school_id)
+    """Where a student may say that they practised: any site of their school.
+
+    One where their assessed drill is on comes back when it is over: scores would answer it.
+    """
+    quiet = coursework_policies.quiet_drills(person).order_by().values("site")
+    return Site.objects.filter(school=person.school_id).exclude(pk__in=quiet)
 
 
 def recorded_people(person: Person) -> QuerySet[Person]:
@@ -163,17 +195,8 @@ def students_of_exercise(person: Person, exercise: Exercise) -> QuerySet[Person]
 
 
 def may_see_hours(person: Person, site: Site, *, now: datetime | None = None) -> bool:
-    """What would answer a drill at a site: its planner and its sun cards.
+    """What would answer a drill at a site: its planner, its sun cards, the sun's place there.
 
     Not for students while an assessed drill of theirs is going on there, whatever else they are.
     """
-    now = timezone.now() if now is None else now
-    studied = Enrolment.objects.filter(person=person, role=Role.STUDENT).values("cohort")
-    begun = Drill.objects.filter(
-        site=site,
-        assessed=True,
-        cohort__in=studied,
-        starts_at__lte=now,
-        starts_at__gt=now - timedelta(minutes=LONGEST_MIN),
-    )
-    return all(drill.is_over(now) for drill in begun)
+    return coursework_policies.quiet_drill(person, site, now=now) is None

@@ -36,6 +36,7 @@ RESULT_COLUMNS = (
     "current__own_error_deg",
     "current__expanded_uncertainty_deg",
     "current__verdict",
+    "current__no_result",
 )
 
 

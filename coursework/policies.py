@@ -6,10 +6,12 @@ change them (a reader who may not write gets 403).
 """
 
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from django.core.exceptions import PermissionDenied
 from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
+from django.utils import timezone
 
 from coursework.models import (
     Approval,
@@ -286,6 +288,31 @@ def visible_approvals(person: Person) -> QuerySet[Approval]:
 def may_record_approval(person: Person, other: Person) -> bool:
     """Administrators record them for everyone of the school."""
     return is_school_admin(person) and other.school_id == person.school_id
+
+
+def quiet_drills(person: Person, *, now: datetime | None = None) -> QuerySet[Drill]:
+    """Assessed drills that someone takes part in as a student and that are on, or about to be.
+
+    What would answer one at its site is hidden from its students, whatever else they are.
+    """
+    studied = Enrolment.objects.filter(person=person, role=Role.STUDENT).order_by()
+    drills = Drill.objects.keeping_quiet(timezone.now() if now is None else now)
+    drills = drills.filter(cohort__in=studied.values("cohort"))
+    taken_out = Q(groups=None) | Q(groups__students=person)
+    return drills.filter(taken_out).distinct()
+
+
+def quiet_drill(person: Person, site: Site, *, now: datetime | None = None) -> Drill | None:
+    """The drill for which a site's sun and scores are hidden from someone; of several the last."""
+    found = quiet_drills(person, now=now).filter(site=site).select_related("exercise", "site")
+    return max(found, key=lambda drill: drill.ends_at, default=None)
+
+
+def require_open(person: Person, site: Site, *, now: datetime | None = None) -> None:
+    """PermissionDenied, saying why and until when, while a site is hidden from someone."""
+    drill = quiet_drill(person, site, now=now)
+    if drill is not None:
+        raise PermissionDenied(drill.quiet_words)
 
 
 def visible_enrolments(person: Person) -> QuerySet[Enrolment]:

@@ -34,7 +34,10 @@ class AttemptForm(ResultForm):
                 lowest=0.0,
                 highest=180.0,
                 required=False,
-                help_text=_("By the student. Blank: none declared; 0 says that none is needed."),
+                help_text=_(
+                    "Asked of the student and entered before the check is read. Blank: none "
+                    "declared; 0 says that none is needed."
+                ),
             ),
             "student_correction_side": checks.side_field(
                 right=_("to the right"), left=_("to the left")

@@ -6,7 +6,8 @@ from django.utils.translation import gettext as _
 from assessments import policies
 from assessments.models import Attempt, Revision
 from assessments.sheets import travel_words, words
-from coursework.models import Cohort, Drill, Method, Person, Unit
+from coursework import policies as coursework_policies
+from coursework.models import Cohort, Drill, Method, Person, Site, Unit
 
 register = template.Library()
 
@@ -58,9 +59,26 @@ def cohort_attempts(context, cohort: Cohort):
     return _rows(context, {"drill__cohort": cohort}, limit=RECENT)
 
 
+@register.inclusion_tag("assessments/quiet.html", takes_context=True)
+def quiet_notice(context, site: Site | None = None):
+    """Says why the reader does not see some results, of one site or anywhere, and until when."""
+    user = context["request"].user
+    if not user.is_authenticated:
+        return {}
+    found = coursework_policies.quiet_drills(user)
+    if site is not None:
+        found = found.filter(site=site)
+    found = found.select_related("exercise", "site")
+    return {"quiet": max(found, key=lambda drill: drill.ends_at, default=None)}
+
+
 def _rows(context, lookup: dict, *, limit: int | None = None, **more) -> dict:
     attempts = policies.visible_attempts(context["request"].user).filter(**lookup)
-    attempts: list[Attempt] = list(attempts.with_scores()[: limit + 1 if limit else None])
+    if limit is not None:
+        # Picked by their numbers first: sorting whole records of a large cohort takes long.
+        newest = attempts.order_by("-current__observed_at", "-id").values("pk")[: limit + 1]
+        attempts = Attempt.objects.filter(pk__in=newest)
+    attempts: list[Attempt] = list(attempts.with_scores())
     has_more = limit is not None and len(attempts) > limit
     return {"attempts": attempts[:limit], "has_more": has_more, "limit": limit, **more}
 

@@ -9,7 +9,6 @@ from assessments import policies, services
 from assessments.forms.filters import AttemptFilterForm
 from assessments.models import Attempt, Revision
 from assessments.pages import page_of
-from coursework.policies import get_visible
 
 A_PAGE = 50
 
@@ -53,10 +52,10 @@ def attempt_again(request: HttpRequest, key) -> HttpResponse:
 def _load(request: HttpRequest, key) -> Attempt:
     revisions = Revision.objects.select_related("recorded_by").order_by("-number")
     attempts = (
-        policies.visible_attempts(request.user)
+        policies.readable_attempts(request.user)
         .select_related("student", "exercise", "current", "drill__site", "drill__cohort__course")
         .prefetch_related(Prefetch("revisions", queryset=revisions))
     )
-    attempt = get_visible(attempts, key=key)
+    attempt = policies.get_attempt(request.user, attempts, key=key)
     attempt.current.attempt = attempt
     return attempt

@@ -85,10 +85,10 @@ def log_page(
 
 def attempt_correct(request: HttpRequest, key) -> HttpResponse:
     """A revision of an attempt: what should have been recorded, and why."""
-    attempts = policies.visible_attempts(request.user).select_related(
+    attempts = policies.readable_attempts(request.user).select_related(
         "current__instrument", "student", "exercise", "drill__site", "drill__cohort__course"
     )
-    attempt = get_visible(attempts, key=key)
+    attempt = policies.get_attempt(request.user, attempts, key=key)
     require(policies.may_correct(request.user, attempt))
     revision = attempt.current
     revision.attempt = attempt

@@ -10,7 +10,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
-from assessments import policies
 from assessments.forms.planner import PlannerForm
 from assessments.hours import PlannedHours
 from assessments.sheets import hours_sheet, sun_card_sheet
@@ -18,7 +17,7 @@ from assessments.sheets.svg import to_svg
 from assessments.views.sheets import paper_of, pdf_response
 from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
 from coursework.models import Site
-from coursework.policies import get_visible, require, visible_sites
+from coursework.policies import get_visible, require_open, visible_sites
 
 
 @require_safe
@@ -82,7 +81,7 @@ def sun_card(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _site(request: HttpRequest, pk: int) -> Site:
     site = get_visible(visible_sites(request.user).select_related("school"), pk=pk)
-    require(policies.may_see_hours(request.user, site))
+    require_open(request.user, site)
     return site
 
 

@@ -32,6 +32,9 @@ def record(request: HttpRequest, pk: int) -> HttpResponse:
 
 def record_sheet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     student, made, others, without = _load(request, pk)
+    policies.require_own_open(
+        request.user, policies.readable_attempts(request.user).filter(student=student)
+    )
     content = record_sheet.render_pdf(student, made, others, without, paper=paper_of(request))
     return pdf_response(content, f"record {student}")
 

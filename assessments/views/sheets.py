@@ -12,10 +12,10 @@ PAPERS = ("a4", "letter")
 
 
 def attempt_sheet(request: HttpRequest, key) -> HttpResponse:
-    attempts = policies.visible_attempts(request.user).select_related(
+    attempts = policies.readable_attempts(request.user).select_related(
         "student", "current__recorded_by"
     )
-    attempt = get_visible(attempts, key=key)
+    attempt = policies.get_attempt(request.user, attempts, key=key)
     return _pdf(request, sources.attempt_sheet(attempt))
 
 
@@ -25,9 +25,10 @@ def exercise_sheet(request: HttpRequest, pk: int, student_pk: int) -> HttpRespon
     exercise = get_visible(exercises, pk=pk)
     students = policies.students_of_exercise(request.user, exercise)
     student = get_visible(students, pk=student_pk)
-    attempts = policies.visible_attempts(request.user).filter(
+    attempts = policies.readable_attempts(request.user).filter(
         exercise__key=exercise.key, student=student
     )
+    policies.require_own_open(request.user, attempts)
     attempts = attempts.select_related("student", "current__recorded_by")
     return _pdf(request, sources.exercise_sheet(exercise, student, attempts))
 

@@ -11,20 +11,20 @@ from assessments.forms.records import BearingAnswerForm, ErrorAnswerForm, OtherD
 from assessments.pages import page_of
 from assessments.records import corner
 from assessments.records import otherwise as other_lines
-from coursework.policies import get_visible, require
+from coursework.policies import require_open
 
 
 def otherwise(request: HttpRequest, key) -> HttpResponse:
     """One stored line at other hours, on another date, by other methods."""
-    attempts = policies.visible_attempts(request.user).select_related(
+    attempts = policies.readable_attempts(request.user).select_related(
         "current", "student", "exercise", "drill__site"
     )
-    attempt = get_visible(attempts, key=key)
+    attempt = policies.get_attempt(request.user, attempts, key=key)
     revision = attempt.current
     if revision.is_travel or not revision.has_result:
         raise Http404
     # It answers what a drill going on there asks.
-    require(policies.may_see_hours(request.user, attempt.drill.site))
+    require_open(request.user, attempt.drill.site)
     form = OtherDateForm(request.GET if "day" in request.GET else None)
     other = form.cleaned_data["day"] if form.is_valid() else None
     context = {
@@ -45,11 +45,7 @@ def _told(revision, other):
 
 def practice_corner(request: HttpRequest) -> HttpResponse:
     """A question that its token makes; the address keeps question and answer, nothing else does."""
-    sites = [
-        site
-        for site in policies.practice_sites(request.user).order_by("pk")
-        if policies.may_see_hours(request.user, site)
-    ]
+    sites = list(policies.practice_sites(request.user).order_by("pk"))
     token = request.GET.get("q", "")
     if not (token.isalnum() and token.isascii() and len(token) <= 2 * corner.LENGTH):
         return redirect(f"{reverse('corner')}?{urlencode({'q': corner.new_token()})}")

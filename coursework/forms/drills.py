@@ -5,6 +5,7 @@ from crispy_forms.layout import Column, Layout, Row
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import Q
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from coursework.conflicts import Plan
@@ -78,6 +79,11 @@ class DrillForm(CrispyLook, forms.ModelForm):
         if self.instance.pk is not None:
             self.initial["day"] = self.instance.local_start.date()
             self.initial["clock"] = self.instance.local_start.time()
+        if results or (self.instance.pk and self.instance.starts_at <= timezone.now()):
+            self.fields["assessed"].disabled = True
+            self.fields["assessed"].help_text = _(
+                "Settled before anything is read off; by now it stays."
+            )
         if results:
             for name in ("exercise", "site"):
                 self.fields[name].disabled = True

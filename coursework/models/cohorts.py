@@ -14,6 +14,8 @@ from django.utils.translation import gettext_lazy as _
 from coursework.models.safety import Decision
 
 LONGEST_MIN = 1440
+QUIET = timedelta(minutes=30)
+"""Before an assessed drill and after it, its students do not see what would answer it."""
 
 
 class Role(models.TextChoices):
@@ -109,6 +111,17 @@ class Enrolment(models.Model):
         return f"{self.person}, {self.get_role_display()}, {self.cohort}"
 
 
+class _Minutes(models.Func):
+    """A number of minutes as a span of time, in the database."""
+
+    template = "(%(expressions)s * interval '1 minute')"
+    output_field = models.DurationField()
+
+    def as_sqlite(self, compiler, connection, **context):
+        # Spans are microseconds there.
+        return self.as_sql(compiler, connection, template="(%(expressions)s * 60000000)", **context)
+
+
 class DrillQuerySet(models.QuerySet):
     def with_places(self) -> Self:
         """Each with what a line in a list says of it."""
@@ -120,6 +133,14 @@ class DrillQuerySet(models.QuerySet):
 
     def going_ahead(self) -> Self:
         return self.filter(cancelled_at=None)
+
+    def keeping_quiet(self, now: datetime) -> Self:
+        """Assessed drills going ahead at an instant, `QUIET` before and after them included."""
+        ends_at = models.ExpressionWrapper(
+            models.F("starts_at") + _Minutes("minutes"), output_field=models.DateTimeField()
+        )
+        begun = self.going_ahead().filter(assessed=True, starts_at__lte=now + QUIET)
+        return begun.alias(over_at=ends_at).filter(over_at__gt=now - QUIET)
 
     def overlapping(self, starts_at: datetime, ends_at: datetime) -> Self:
         """Those that may run between two instants: `Drill.runs_between` is exact."""
@@ -272,6 +293,24 @@ class Drill(models.Model):
     @property
     def is_cancelled(self) -> bool:
         return self.cancelled_at is not None
+
+    @property
+    def quiet_until(self) -> datetime:
+        """When the students of an assessed drill see again what would answer it."""
+        return self.ends_at + QUIET
+
+    @property
+    def quiet_words(self) -> str:
+        """Why something is hidden from its students, and until when."""
+        until = self.quiet_until.astimezone(self.site.zone_info)
+        return gettext(
+            "Hidden until %(until)s: your assessed drill “%(drill)s” is on at %(site)s. Sun cards, "
+            "the sun’s place, the planner and scores there would answer it."
+        ) % {
+            "until": f"{until:%H:%M %Z}",
+            "drill": self.exercise,
+            "site": self.site,
+        }
 
     def runs_between(self, first: datetime, last: datetime) -> bool:
         """Whether any of it falls between two instants; touching them does not count."""

@@ -10,7 +10,17 @@ from django.utils.translation import gettext as _
 
 from coursework import policies
 from coursework.conflicts import Conflict, Plan, conflicts_of_plan
-from coursework.models import Drill, Group, Person, PlanException, Role, School
+from coursework.models import (
+    Decision,
+    Drill,
+    Group,
+    Incident,
+    Person,
+    PlanException,
+    Role,
+    School,
+)
+from coursework.services.removal import is_held
 
 # What a calendar shows of a drill: where one of them changes, so does its sequence number.
 _IN_CALENDAR = ("exercise_id", "site_id", "starts_at", "minutes", "lead_id", "wet_plan")
@@ -53,6 +63,7 @@ def save_drill(
                 "or say at the end of the form why it is held all the same."
             )
         )
+    _keep_whether_assessed(drill, now)
     before = _shown(drill)
     if drill.pk is None:
         drill.changed_at = now
@@ -73,6 +84,20 @@ def save_drill(
         for conflict in found
     )
     return drill
+
+
+def _keep_whether_assessed(drill: Drill, now: datetime) -> None:
+    """Assessed or practice is settled before anything is read off, and stays."""
+    stored = Drill.whole.filter(pk=drill.pk).first()
+    if stored is None or stored.assessed == drill.assessed:
+        return
+    if stored.starts_at <= now:
+        sentence = _("The drill has begun: whether its results count stays as it was.")
+    elif is_held(stored, besides=(Decision, Incident)):
+        sentence = _("Results have been logged: whether they count stays as it was.")
+    else:
+        return
+    raise ValidationError({"assessed": sentence})
 
 
 def _require_own(plan: Plan) -> None:

@@ -54,6 +54,7 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
                 (_("At the start"), sun_at(drill.site, drill.starts_at)),
                 (_("At the end"), sun_at(drill.site, drill.ends_at)),
             ],
+            "is_quiet": policies.quiet_drill(request.user, drill.site) is not None,
             "groups": groups,
             "assistants": list(drill.assistants.all()),
             "exceptions": list(drill.plan_exceptions.select_related("by")) if may_assess else [],

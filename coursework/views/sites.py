@@ -45,6 +45,7 @@ def site_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "rally_texts": site.rally_position and position_texts(site.rally_position),
             "marks": site.marks.all(),
             "sun": sun_of_day(site, today),
+            "quiet": policies.quiet_drill(request.user, site),
             "may_arrange": may_arrange,
             "may_remove": may_arrange and not services.is_held(site),
         },
