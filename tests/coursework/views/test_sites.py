@@ -25,6 +25,7 @@ SITE = {
     "safe_heading_deg": "",
     "safe_heading_to": "",
     "students_per_instructor": "",
+    "drills_at_once": "1",
 }
 
 
