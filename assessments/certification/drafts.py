@@ -1,6 +1,7 @@
 """Versions of certifications: drafted, published, changed."""
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -56,12 +57,14 @@ def remove_skill(by: Person, skill: CertifiedSkill) -> None:
 
 
 @transaction.atomic
-def publish_certification(by: Person, certification: Certification) -> Certification:
+def publish_certification(
+    by: Person, certification: Certification, *, now: datetime | None = None
+) -> Certification:
     """Freeze a draft: skills can be signed off by it from now on."""
     certification = _draft(by, certification)
     if not certification.skills.exists():
         raise ValidationError(_("It has no skills yet: add what a holder must have shown."))
-    certification.published_at, certification.published_by = timezone.now(), by
+    certification.published_at, certification.published_by = now or timezone.now(), by
     certification.save(update_fields=["published_at", "published_by"])
     return certification
 

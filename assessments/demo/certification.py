@@ -32,6 +32,7 @@ SKILLS = [
 # Student to the number of skills that are signed off.
 SIGNED = {"leonie": 4, "ines": 4, "corentin": 1, "petros": 1}
 ISSUED = [("leonie", "Vautier")]
+PUBLISHED_AT = datetime(2025, 5, 20, 12, 0, tzinfo=UTC)
 SIGNED_AT = datetime(2025, 9, 15, 16, 30, tzinfo=UTC)
 ISSUED_AT = datetime(2025, 9, 20, 9, 0, tzinfo=UTC)
 CHECKED_AT = "http://127.0.0.1:8000/check/"
@@ -57,7 +58,7 @@ def certify(admin: Person) -> None:
         ).first()
         skill = CertifiedSkill(certification=made, **asked)
         skills.append(save_skill(admin, skill, exercise, []))
-    publish_certification(admin, made)
+    publish_certification(admin, made, now=PUBLISHED_AT)
     made.refresh_from_db()
     for username, number in SIGNED.items():
         for skill in skills[:number]:

@@ -204,7 +204,9 @@ def _skill(part: SkillPart, composer: Composer) -> list[Flowable]:
     decided = composer.section(
         _("What the rule asks, and what was shown"), met, composer.paragraph(signed)
     )
-    return [*pages.story_of(part.sheet, composer), KeepTogether(decided)]
+    # Behind title and kind, before all that it rests on.
+    story = pages.story_of(part.sheet, composer)
+    return [*story[:2], KeepTogether(decided), *story[2:]]
 
 
 def _history(sheet: PacketSheet, composer: Composer) -> list[Flowable]:

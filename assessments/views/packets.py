@@ -25,13 +25,14 @@ SOON_DAYS = 90
 
 def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
     packet = _visible(request, pk)
-    signed_off = list(packet.sign_offs.select_related("skill", "reopened_by__recorded_by"))
+    rows = packet.sign_offs.select_related("skill", "reopened_by__recorded_by")
+    signed_off = list(rows.order_by("skill__position", "skill__pk"))
     context = {
         "packet": packet,
         "state": packet.state(today_of(packet.certification.school)),
         "sign_offs": signed_off,
         "changed": [one for one in signed_off if one.withdrawn_at or one.reopened_at],
-        "code": qr_code(packet.check_address),
+        "qr": qr_code(packet.check_address),
         "key": school_key(packet.certification.school),
         "may_withdraw": policies.may_withdraw_packet(request.user, packet),
     }
