@@ -3,9 +3,9 @@
 from datetime import datetime
 
 from django.core.exceptions import PermissionDenied
-from django.db.models import Q, QuerySet
+from django.db.models import OuterRef, Q, QuerySet, Subquery
 
-from assessments.models import Attempt, LeadNote, SignOff
+from assessments.models import Attempt, LeadNote, Revision, SignOff
 from coursework import policies as coursework_policies
 from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
 
@@ -54,6 +54,26 @@ def require_own_open(person: Person, attempts: QuerySet[Attempt]) -> None:
     drill = quiet.select_related("exercise", "site").first()
     if drill is not None:
         raise PermissionDenied(drill.quiet_words)
+
+
+def visible_corrections(person: Person) -> QuerySet[Revision]:
+    """Corrections in the cohorts someone arranges, the latest first.
+
+    Each with `outcome_before`, that of the record which it takes the place of.
+    """
+    cohorts = Cohort.objects.filter(course__school=person.school_id)
+    if not coursework_policies.is_school_admin(person):
+        led = Enrolment.objects.filter(person=person, role=Role.LEAD)
+        cohorts = cohorts.filter(pk__in=led.order_by().values("cohort"))
+    before = Revision.objects.filter(
+        attempt=OuterRef("attempt"), number=OuterRef("number") - 1
+    ).with_outcome()
+    corrections = Revision.objects.filter(number__gt=1, attempt__drill__cohort__in=cohorts)
+    return (
+        corrections.annotate(outcome_before=Subquery(before.values("outcome_word")))
+        .select_related("attempt__student", "recorded_by")
+        .order_by("-recorded_at", "-pk")
+    )
 
 
 def field_drills(person: Person) -> QuerySet[Drill]:

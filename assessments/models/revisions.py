@@ -54,6 +54,18 @@ class Side(models.TextChoices):
     UNDER = "under", _("under")
 
 
+class RevisionQuerySet(models.QuerySet):
+    def with_outcome(self) -> "RevisionQuerySet":
+        """Each with `outcome_word`, which says what `Revision.outcome` does."""
+        word = models.Case(
+            models.When(no_result="", then=models.F("verdict")),
+            models.When(no_result=NoResult.GAVE_UP, then=models.Value("gave up")),
+            default=models.Value("no result"),
+            output_field=models.CharField(),
+        )
+        return self.annotate(outcome_word=word)
+
+
 class Revision(models.Model):
     """What was observed and checked, as recorded at one moment, with the score it got then.
 
@@ -121,6 +133,8 @@ class Revision(models.Model):
     )
     engine = models.CharField(_("engine"), max_length=40)
     magnetic_model = models.CharField(_("magnetic model"), max_length=40, blank=True)
+
+    objects = RevisionQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("revision")

@@ -3,24 +3,29 @@
 from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import render
 
-from assessments import policies, services
+from assessments import exports, policies, services
 from assessments.forms.filters import AttemptFilterForm
 from assessments.models import Attempt, Revision
 from assessments.pages import page_of
+from coursework.listing import csv_response, wants_csv
 
 A_PAGE = 50
 
 
-def attempt_list(request: HttpRequest) -> HttpResponse:
+def attempt_list(request: HttpRequest) -> HttpResponseBase:
     attempts = policies.visible_attempts(request.user)
     form = AttemptFilterForm(request.GET, attempts=attempts)
     narrowed = form.narrow(attempts).with_scores()
+    if wants_csv(request):
+        rows = narrowed.defer("current__drawing").iterator(chunk_size=500)
+        return csv_response("results", exports.RESULTS, rows)
     page = Paginator(narrowed, A_PAGE).get_page(request.GET.get("page"))
     asked = request.GET.copy()
     asked.pop("page", None)
-    context = {"form": form, "page": page, "query": asked.urlencode()}
+    context = {"form": form, "page": page, "query": asked.urlencode(), "may_save": True}
     return render(request, "assessments/attempt_list.html", context)
 
 

@@ -7,9 +7,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.filters import CourseFilter
 from coursework.forms.courses import CourseForm
+from coursework.listing import csv_response, wants_csv
 from coursework.models import Course
 from coursework.views.pages import form_page, page_of, removal_page
 
@@ -17,11 +18,15 @@ from coursework.views.pages import form_page, page_of, removal_page
 def course_list(request: HttpRequest) -> HttpResponse:
     courses = policies.visible_courses(request.user).one_each().with_numbers()
     narrowed = CourseFilter(request.GET, courses, find=_("Find a course"))
+    if wants_csv(request):
+        rows = narrowed.qs.iterator(chunk_size=500)
+        return csv_response("courses", exports.COURSES, rows)
     return render(
         request,
         "coursework/course_list.html",
         {
             "page": page_of(request, narrowed.qs),
+            "may_save": True,
             "filter": narrowed,
             "may_arrange": policies.may_arrange_school(request.user),
         },

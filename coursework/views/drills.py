@@ -7,11 +7,12 @@ from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 from django.utils.translation import gettext as _
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.conflicts import conflicts_of
 from coursework.conflicts.beside import conflicts_beside
 from coursework.filters import DrillFilter
 from coursework.forms.drills import DrillForm
+from coursework.listing import csv_response, wants_csv
 from coursework.models import Decision, Drill, Group, Incident, Role, SchoolSettings
 from coursework.sun import sun_at, sun_of_day
 from coursework.views.pages import form_page, page_of, removal_page
@@ -21,12 +22,16 @@ def drill_list(request: HttpRequest) -> HttpResponse:
     now = timezone.now()
     drills = policies.visible_drills(request.user).with_places().with_last_outcome()
     narrowed = DrillFilter(request.GET, drills, find=_("Find a drill"))
+    if wants_csv(request):
+        rows = narrowed.qs.order_by("-starts_at", "id").iterator(chunk_size=500)
+        return csv_response("drills", exports.DRILLS, rows)
     return render(
         request,
         "coursework/drill_list.html",
         {
             # Newest first: those to come stand before those held.
             "page": page_of(request, narrowed.qs.order_by("-starts_at", "id")),
+            "may_save": True,
             "filter": narrowed,
             "now": now,
             "may_arrange": policies.may_arrange_school(request.user),

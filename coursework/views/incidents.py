@@ -6,9 +6,10 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.filters import IncidentFilter
 from coursework.forms.incidents import DoneForm, FollowUpForm, IncidentForm, NoteForm
+from coursework.listing import csv_response, wants_csv
 from coursework.models import FollowUp, Incident, SchoolSettings
 from coursework.views.pages import form_page, page_of
 
@@ -19,11 +20,15 @@ def incident_list(request: HttpRequest) -> HttpResponse:
     policies.require(policies.instructs_anywhere(request.user))
     incidents = policies.visible_incidents(request.user).with_open()
     narrowed = IncidentFilter(request.GET, incidents, find=_("Find in the reports"))
+    if wants_csv(request):
+        rows = narrowed.qs.select_related("site", "reported_by").iterator(chunk_size=500)
+        return csv_response("incidents", exports.INCIDENTS, rows)
     return render(
         request,
         "coursework/incident_list.html",
         {
             "page": page_of(request, narrowed.qs),
+            "may_save": True,
             "filter": narrowed,
             "today": timezone.now().date(),
         },

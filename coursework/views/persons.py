@@ -11,8 +11,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.forms.people import EraseForm, PersonForm
+from coursework.listing import csv_response, wants_csv
 from coursework.models import Approval, Person
 from coursework.people_filters import PersonFilter
 from coursework.services.erasure import as_text
@@ -28,10 +29,14 @@ def person_list(request: HttpRequest) -> HttpResponse:
         cohorts=cohorts,
         find=_("Find a person"),
     )
+    if wants_csv(request):
+        rows = narrowed.qs.with_roles().iterator(chunk_size=500)
+        return csv_response("people", exports.PEOPLE, rows)
     return render(
         request,
         "coursework/person_list.html",
         {
+            "may_save": True,
             "filter": narrowed,
             "page": page_of(request, narrowed.qs.with_roles()),
             "administers": policies.is_school_admin(request.user),

@@ -6,13 +6,14 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.coordinates import position_texts
 from coursework.filters import SiteFilter
 from coursework.forms.marks import MarkForm
 from coursework.forms.position import read_aloud
 from coursework.forms.sites import SiteForm
 from coursework.forms.skyline import SkylineWidget, editor
+from coursework.listing import csv_response, wants_csv
 from coursework.models import ReferenceMark, Site
 from coursework.sun import sun_of_day
 from coursework.views.pages import form_page, page_of, removal_page
@@ -21,11 +22,15 @@ from coursework.views.pages import form_page, page_of, removal_page
 def site_list(request: HttpRequest) -> HttpResponse:
     sites = policies.visible_sites(request.user).with_numbers()
     narrowed = SiteFilter(request.GET, sites, find=_("Find a site"))
+    if wants_csv(request):
+        rows = narrowed.qs.iterator(chunk_size=500)
+        return csv_response("sites", exports.SITES, rows)
     return render(
         request,
         "coursework/site_list.html",
         {
             "page": page_of(request, narrowed.qs),
+            "may_save": True,
             "filter": narrowed,
             "may_arrange": policies.may_arrange_school(request.user),
         },

@@ -46,6 +46,7 @@ TABLE = {
     "lead-notes": [200, 200, 200, 200, 200, 200, 200],
     "headcount-sheet": [403, 403, 200, 200, 200, 404, 404],
     "attempt-list": [200, 200, 200, 200, 200, 200, 200],
+    "correction-list": [403, 403, 403, 200, 200, 200, 200],
     "attempt-detail": OWN_OR_ASSESSING,
     "attempt-again": OWN_OR_ASSESSING,
     "attempt-sheet": OWN_OR_ASSESSING,
@@ -98,6 +99,7 @@ def address(name: str, world) -> str:
     attempt = world.attempt
     arguments = {
         "attempt-list": [],
+        "correction-list": [],
         "attempt-log": [world.drill.pk],
         "lead-notes": [],
         "headcount-sheet": [world.drill.pk],
