@@ -11,7 +11,7 @@ from reportlab.graphics.shapes import Drawing
 from assessments.records.points import Point
 from assessments.records.student import Group, StudentRecord, mean_words
 from assessments.sheets import words
-from assessments.sheets.record_groups import StripRow, strips_drawing
+from assessments.sheets.record_groups import WIDTH, StripRow, strips_drawing
 from assessments.sheets.record_history import MOST, NARROW, WIDE, HistoryMark, history_drawing
 from assessments.sheets.record_rose import error_rose
 from assessments.sheets.svg import to_svg
@@ -25,19 +25,18 @@ class Grouped:
     title: str
     groups: list[Group]
 
-    @property
-    def drawing(self) -> Drawing:
+    def drawing(self, width: float = WIDTH) -> Drawing:
         rows = [
             StripRow(group.name, tuple(point.own_error_deg for point in group.sound), group.own)
             for group in self.groups
         ]
-        return strips_drawing(rows)
+        return strips_drawing(rows, width=width)
 
     @property
     def svg(self) -> SafeString:
         said = "; ".join(f"{group.name}: {mean_words(group.own)}" for group in self.groups)
         return to_svg(
-            self.drawing,
+            self.drawing(),
             prefix=f"record-{self.name}",
             title=_("Own errors %(how)s") % {"how": self.title},
             description=f"{said}. " + _("A table below says the same in figures."),

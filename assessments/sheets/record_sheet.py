@@ -24,7 +24,8 @@ from assessments.sheets.shapes import scaled
 from coursework.models import Person
 
 _HALF_GAP = 10.0
-_STRIP_PART = 0.86
+# Drawn for paper in this width, so that its lettering is still 8 points there.
+_STRIP = 290.0
 _ROOM = 110.0
 
 
@@ -119,9 +120,12 @@ def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable
 def _drawings(composer: Composer, record: StudentRecord) -> list[Flowable]:
     charts = RecordCharts(record)
     history = composer.section(_("Line by line"), scaled(charts.history(), composer.width))
-    half = (composer.width / 2.0 - _HALF_GAP) * _STRIP_PART
+    half = composer.width / 2.0 - _HALF_GAP
     by = {
-        one.name: [composer.paragraph(words.capital(one.title), "label"), scaled(one.drawing, half)]
+        one.name: [
+            composer.paragraph(words.capital(one.title), "label"),
+            scaled(one.drawing(_STRIP), half),
+        ]
         for one in charts.grouped
     }
     rose = [composer.paragraph(_("Rose of own errors"), "label"), scaled(charts.rose, half * 0.8)]
