@@ -12,7 +12,7 @@ from solar.circular import Summary
 
 WIDTH = 352.0
 MOST_TICKS = 30
-_LEFT, _RIGHT, _ROW = 18.0, 18.0, 40.0
+_LEFT, _RIGHT, _ROW = 18.0, 18.0, 32.0
 _CUT_DEG = 60.0
 
 
@@ -48,7 +48,7 @@ def strips_drawing(rows: Sequence[StripRow], *, width: float = WIDTH) -> Drawing
     step = step_of(limit)
     for level in range(-round(limit / step), round(limit / step) + 1):
         name, thick = ("record-zero", 1.0) if level == 0 else ("record-level", 0.4)
-        ends = (x(level * step), bottom), (x(level * step), top - 14.0)
+        ends = (x(level * step), bottom), (x(level * step), top - 10.0)
         made.add(line(*ends, name, width=thick, colour=grey(0.0 if level == 0 else 0.6)))
         words = f"{abs(level * step):g}°"
         at = (x(level * step), 10.0)
@@ -57,13 +57,13 @@ def strips_drawing(rows: Sequence[StripRow], *, width: float = WIDTH) -> Drawing
     at = (width - _RIGHT + 14.0, 0.0)
     made.add(text(at, _("right"), "record-text", size=SIZE - 1.0, anchor="end"))
     for number, row in enumerate(rows):
-        y = top - _ROW * (number + 1) + 12.0
+        y = top - _ROW * (number + 1) + 7.0
         words = f"{row.name} ({len(row.errors_deg)})"
-        made.add(backing(_LEFT - 2.0, y + 9.5, words_width(words, bold=True) + 4.0, SIZE + 3.0))
-        made.add(text((_LEFT, y + 13.0), words, "record-text", size=SIZE, bold=True))
+        made.add(backing(_LEFT - 2.0, y + 7.5, words_width(words, bold=True) + 4.0, SIZE + 2.0))
+        made.add(text((_LEFT, y + 10.5), words, "record-text", size=SIZE, bold=True))
         made.add(line((x(-limit), y), (x(limit), y), "record-level", width=0.4, colour=grey(0.6)))
         for error in row.errors_deg[-MOST_TICKS:]:
-            made.add(line((x(error), y - 6.0), (x(error), y + 6.0), "record-tick", width=0.9))
+            made.add(line((x(error), y - 5.5), (x(error), y + 5.5), "record-tick", width=0.9))
         found = row.found
         if found is None or found.mean_deg is None:
             continue

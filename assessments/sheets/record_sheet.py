@@ -26,7 +26,7 @@ from coursework.models import Person
 _HALF_GAP = 10.0
 # Drawn for paper in this width, so that its lettering is still 8 points there.
 _STRIP = 290.0
-_ROOM = 110.0
+_ROOM, _DRAWN_ROOM = 110.0, 230.0
 
 
 def render_pdf(
@@ -129,16 +129,21 @@ def _drawings(composer: Composer, record: StudentRecord) -> list[Flowable]:
         for one in charts.grouped
     }
     rose = [composer.paragraph(_("Rose of own errors"), "label"), scaled(charts.rose, half * 0.8)]
-    rows = [[rose, by["method"]], [by["time"], by["site"]], [by["check"], []]]
+    rows = [[rose, by["time"]], [by["method"], by["check"]], [by["site"], []]]
     table = Table(rows, colWidths=[composer.width / 2.0] * 2, hAlign="LEFT")
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
-    return [KeepTogether(history), *_flowing(composer, _("Own error, parted"), table)]
+    return [
+        KeepTogether(history),
+        *_flowing(composer, _("Own error, parted"), table, room=_DRAWN_ROOM),
+    ]
 
 
-def _flowing(composer: Composer, title: str, *parts: Flowable) -> list[Flowable]:
+def _flowing(
+    composer: Composer, title: str, *parts: Flowable, room: float = _ROOM
+) -> list[Flowable]:
     """A section whose table may break over pages; its title is not left alone at a foot."""
     style = ParagraphStyle("flowing", parent=STYLES["section"], keepWithNext=0)
-    return [CondPageBreak(_ROOM), Paragraph(composer.markup(title), style), *parts]
+    return [CondPageBreak(room), Paragraph(composer.markup(title), style), *parts]
 
 
 def _statistics(composer: Composer, record: StudentRecord) -> list[Flowable]:
