@@ -1,6 +1,7 @@
 """Own practice: who may log what for whom, and that it never counts."""
 
 import uuid
+from urllib.parse import urlencode
 
 import pytest
 from django.core.exceptions import PermissionDenied
@@ -12,6 +13,7 @@ from assessments.services import Refused, record_attempt
 from coursework.models import Drill
 from tests import builders
 from tests.assessments import results
+from tests.assessments.forms.test_attempt import COMMON, TYPED
 
 pytestmark = pytest.mark.django_db
 
@@ -141,18 +143,21 @@ def test_a_student_logs_practice_by_the_page(world, client):
         "site": drill.site_id,
         "day": "2025-06-20",
     }
-    response = client.get(reverse("practice-add"), asked)
-    assert b"Log my practice" in response.content
-    from urllib.parse import urlencode
+    address = f"{reverse('practice-add')}?{urlencode(asked)}"
+    assert b"Log my practice" in client.get(address).content
+    data = COMMON | TYPED["shadow-tip"] | {"key": str(uuid.uuid4())}
+    for _sent in range(2):
+        response = client.post(address, data)
+    attempt = Attempt.objects.get()
+    assert response["Location"] == attempt.get_absolute_url()
+    assert (attempt.student, attempt.assessed) == (student, False)
+    assert b"practice: does not count" in client.get(response["Location"]).content
 
-    given = {
-        "check": "direct",
-        "key": str(uuid.uuid4()),
-        "mark_count": "2",
-    }
-    form = response.context["form"]
-    data = {name: form[name].value() or "" for name in form.fields} | given
-    data |= {"reading": "350"} if "reading" in form.fields else {}
-    response = client.post(f"{reverse('practice-add')}?{urlencode(asked)}", data)
-    assert response.status_code == 200  # the compass fields were not there to be filled in
-    assert Attempt.objects.count() == 0
+
+def test_an_address_that_names_an_exercise_of_others_shows_the_choice_again(world, client):
+    drill, student = world
+    client.force_login(student)
+    other = builders.exercise()
+    asked = {"exercise": f"{drill.cohort_id}-{other.pk}", "site": drill.site_id}
+    response = client.get(reverse("practice-add"), asked | {"day": "2025-06-20"})
+    assert b"Go on" in response.content
