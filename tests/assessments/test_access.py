@@ -42,6 +42,32 @@ FIELD = {
     "field-send",
     "lead-note-settle",
 }
+# tests/assessments/certification/test_access.py tries these.
+CERTIFICATION = {
+    "certification-list",
+    "certification-add",
+    "certification-detail",
+    "certification-edit",
+    "certification-publish",
+    "certification-change",
+    "certification-discard",
+    "skill-add",
+    "skill-edit",
+    "skill-remove",
+    "standing",
+    "packet-issue",
+    "skill-sign",
+    "sign-off-withdraw",
+    "repeat-order",
+    "packet-detail",
+    "packet-pdf",
+    "packet-credential",
+    "packet-withdraw",
+    "expiry-list",
+    "expiry-calendar",
+    "certificate-check",
+    "certificate-check-number",
+}
 TABLE = {
     "lead-notes": [200, 200, 200, 200, 200, 200, 200],
     "headcount-sheet": [403, 403, 200, 200, 200, 404, 404],
@@ -53,6 +79,7 @@ TABLE = {
     "attempt-correct": ASSESSING,
     # The drill can be read by everyone of the cohort, so for them it is not hidden.
     "attempt-log": [403, 403, 200, 200, 200, 404, 404],
+    "attempt-grid": [403, 403, 200, 200, 200, 404, 404],
     # What students shared is for those who go out with them, administrators not among them.
     "emergency-card": [403, 403, 200, 200, 403, 404, 404],
     # The exercise can be read all over the school by those who instruct.
@@ -101,6 +128,7 @@ def address(name: str, world) -> str:
         "attempt-list": [],
         "correction-list": [],
         "attempt-log": [world.drill.pk],
+        "attempt-grid": [world.drill.pk],
         "lead-notes": [],
         "headcount-sheet": [world.drill.pk],
         "emergency-card": [world.drill.pk],
@@ -127,7 +155,7 @@ def signed_in(person) -> Client:
 
 
 def test_the_table_holds_every_address_of_results():
-    assert {pattern.name for pattern in urls.urlpatterns} == set(TABLE) | FIELD
+    assert {pattern.name for pattern in urls.urlpatterns} == set(TABLE) | FIELD | CERTIFICATION
 
 
 @pytest.mark.parametrize("name", TABLE)
