@@ -119,7 +119,13 @@ def attempt_correct(request: HttpRequest, key) -> HttpResponse:
         else:
             messages.success(request, _("Corrected. The earlier record is kept below."))
             return redirect(attempt)
-    context = {"attempt": attempt, "revision": revision, "form": form, "without": without}
+    context = {
+        "attempt": attempt,
+        "revision": revision,
+        "form": form,
+        "without": without,
+        "is_signed": policies.is_signed(attempt),
+    }
     return render(request, "assessments/attempt_correct.html", context)
 
 

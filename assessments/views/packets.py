@@ -3,7 +3,6 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_GET
 
 from assessments.certification import expiry, issuing, policies
 from assessments.certification.credential import signed_credential
@@ -99,7 +98,6 @@ def expiry_list(request: HttpRequest) -> HttpResponse:
     return render(request, "assessments/expiry_list.html", context)
 
 
-@require_GET
 def expiry_calendar(request: HttpRequest) -> HttpResponse:
     _form, packets, _today = _lapsing(request)
     return HttpResponse(
