@@ -33,9 +33,11 @@
       return distances.indexOf(Math.min(...distances));
     };
 
-    chart.addEventListener("pointermove", (event) => choose(nearest(event.clientX)));
-    chart.addEventListener("pointerdown", (event) => choose(nearest(event.clientX)));
-    chart.addEventListener("focus", () => { if (chosen < 0) choose(points.length - 1); });
+    chart.addEventListener("pointermove", (event) => {
+      if (event.pointerType === "mouse") choose(nearest(event.clientX));
+    });
+    // A touch reads when it is lifted: words that appear sooner could come to lie under it.
+    chart.addEventListener("click", (event) => choose(nearest(event.clientX)));
     chart.addEventListener("keydown", (event) => {
       const moves = {
         ArrowLeft: chosen - 1,
@@ -52,5 +54,8 @@
       }
       event.preventDefault();
     });
+
+    // The newest line is read from the start, so that nothing moves when another one is chosen.
+    choose(points.length - 1);
   }
 })();
