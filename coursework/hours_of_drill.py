@@ -10,7 +10,7 @@ from coursework.models import Drill, Method
 from solar.best_hours import SCATTERS
 from solar.daylight import clearance_deg
 from solar.ephemeris import sun_position
-from solar.windows import cells
+from solar.windows import Cells, cells
 
 EVERY_MIN = 5
 INTERVAL = timedelta(minutes=15)
@@ -113,17 +113,27 @@ def error_of_drill(drill: Drill) -> ErrorOfDrill:
         every_min=EVERY_MIN,
         interval_min=INTERVAL.total_seconds() / 60.0,
     )
-    starts, error, scatter = (part.ravel() for part in (found.starts, found.error_deg,
-                                                         found.scatter_deg))  # fmt: skip
-    begin, end = instants(drill)[[0, -1]]
-    if drill.exercise.method == Method.SHADOW_TIP:
+    return moments_of(found, drill.exercise.method, drill.starts_at, drill.ends_at)
+
+
+def moments_of(found: Cells, method: str, first: datetime, last: datetime) -> ErrorOfDrill:
+    """Of a drill from `first` to `last` (aware), from the method's cells every EVERY_MIN."""
+    starts, error, scatter = (
+        found.starts.ravel(),
+        found.error_deg.ravel(),
+        found.scatter_deg.ravel(),
+    )
+    begin, end = (
+        np.datetime64(at.astimezone(UTC).replace(tzinfo=None), "us") for at in (first, last)
+    )
+    if method == Method.SHADOW_TIP:
         end = max(begin, end - np.timedelta64(INTERVAL))
-    if drill.exercise.method in _AT_START:
+    if method in _AT_START:
         end = begin
     step = np.timedelta64(EVERY_MIN, "m")
     # The start itself may lie between two cells: the one before it stands for it.
     within = np.nonzero(~np.isnat(starts) & (starts > begin - step) & (starts <= end))[0]
-    if drill.exercise.method == Method.SHORTEST_SHADOW:
+    if method == Method.SHORTEST_SHADOW:
         usable = within[~np.isnan(error[within])]
         within = usable[[np.argmin(np.abs(error[usable]))]] if usable.size else within[:1]
     moments = tuple(at.astype(datetime).replace(tzinfo=UTC) for at in starts[within])

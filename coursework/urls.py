@@ -26,6 +26,7 @@ from coursework.views import (
     safety,
     sites,
     staff,
+    timetables,
     versions,
 )
 
@@ -86,6 +87,7 @@ urlpatterns = [
     path("cohorts/<int:pk>/edit/", cohorts.cohort_edit, name="cohort-edit"),
     path("cohorts/<int:pk>/remove/", cohorts.cohort_remove, name="cohort-remove"),
     path("cohorts/<int:pk>/version/", versions.cohort_move, name="cohort-move"),
+    path("cohorts/<int:pk>/timetable/", timetables.timetable, name="timetable"),
     path("cohorts/<int:pk>/lessons/", attendance.cohort_lessons, name="cohort-lessons"),
     path(
         "cohorts/<int:cohort_pk>/lessons/<int:pk>/attendance/",

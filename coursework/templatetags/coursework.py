@@ -108,6 +108,12 @@ def local_hour(instant: datetime, zone: str | ZoneInfo) -> str:
     return f"{there:%H:%M} {zone_abbreviation(there)}"
 
 
+@register.filter
+def local_day(instant: datetime, zone: str | ZoneInfo) -> str:
+    """The date alone, such as 'Saturday 20 June 2026'."""
+    return date_format(_there(instant, zone), "l j F Y")
+
+
 def zone_abbreviation(local: datetime) -> str:
     """The zone's abbreviation at an aware time; where it has none, its offset ('UTC+03')."""
     name = local.tzname() or ""

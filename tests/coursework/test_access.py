@@ -116,6 +116,7 @@ TABLE = {
     "calendar": (None, ALL),
     "calendar-feed": (None, ALL),
     "calendar-feed-revoke": (None, ALL),
+    "timetable": ("cohort", ARRANGE_COHORT),
     "drill-conflicts": ("cohort", ARRANGE_COHORT),
     "drill-cancel": ("drill", ARRANGE_COHORT),
     "drill-take-up": ("cancelled", ARRANGE_COHORT),
