@@ -85,7 +85,7 @@ def test_the_number_of_queries_does_not_grow_with_the_drills(django_assert_num_q
     receive(lead, message(result(drill, student), headcount(drill, students=[student.pk])))
 
     def count():
-        with django_assert_num_queries(9):
+        with django_assert_num_queries(8):
             return carried_by(lead)
 
     assert len(count()["drills"]) == 1
