@@ -4,6 +4,7 @@ from django.urls import path
 
 from assessments.views import (
     attempts,
+    bringing,
     cards,
     certifications,
     checking,
@@ -37,6 +38,8 @@ urlpatterns = [
     path("notes/<int:pk>/settle/", field_desk.lead_note_settle, name="lead-note-settle"),
     path("drills/<int:pk>/headcount/", field_desk.headcount_sheet, name="headcount-sheet"),
     path("drills/<int:pk>/log/", log.attempt_log, name="attempt-log"),
+    path("drills/<int:pk>/import/", bringing.drill_import, name="drill-import"),
+    path("cohorts/<int:pk>/import/", bringing.cohort_import, name="cohort-import"),
     path("drills/<int:pk>/table/", grid.attempt_grid, name="attempt-grid"),
     path("sites/<int:pk>/norths/", norths.site_norths, name="site-norths"),
     path("drills/<int:pk>/emergency.pdf", cards.drill_emergency_card, name="emergency-card"),

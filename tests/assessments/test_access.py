@@ -80,6 +80,8 @@ TABLE = {
     # The drill can be read by everyone of the cohort, so for them it is not hidden.
     "attempt-log": [403, 403, 200, 200, 200, 404, 404],
     "attempt-grid": [403, 403, 200, 200, 200, 404, 404],
+    "drill-import": [403, 403, 200, 200, 200, 404, 404],
+    "cohort-import": [403, 403, 200, 200, 200, 404, 404],
     # What students shared is for those who go out with them, administrators not among them.
     "emergency-card": [403, 403, 200, 200, 403, 404, 404],
     # The exercise can be read all over the school by those who instruct.
@@ -129,6 +131,8 @@ def address(name: str, world) -> str:
         "correction-list": [],
         "attempt-log": [world.drill.pk],
         "attempt-grid": [world.drill.pk],
+        "drill-import": [world.drill.pk],
+        "cohort-import": [world.drill.cohort_id],
         "lead-notes": [],
         "headcount-sheet": [world.drill.pk],
         "emergency-card": [world.drill.pk],
