@@ -33,7 +33,13 @@ class TimetableForm(CrispyLook, forms.Form):
         Group.objects.none(), label=_("Groups"), widget=forms.CheckboxSelectMultiple
     )
     sites = forms.ModelMultipleChoiceField(
-        Site.objects.none(), label=_("Sites"), widget=forms.CheckboxSelectMultiple
+        Site.objects.none(),
+        label=_("Sites"),
+        widget=forms.CheckboxSelectMultiple,
+        help_text=_(
+            "The way from one to another is not counted: tick sites near each other, or leave "
+            "enough time free after each drill."
+        ),
     )
     staff = forms.ModelMultipleChoiceField(
         Person.objects.none(), label=_("Staff"), widget=forms.CheckboxSelectMultiple
@@ -61,7 +67,10 @@ class TimetableForm(CrispyLook, forms.Form):
             enrolments__cohort=cohort, enrolments__role__in=(Role.LEAD, Role.ASSISTANT)
         ).distinct()
         offered = {"exercises": exercises, "groups": groups, "sites": sites, "staff": staff}
-        ticked = {"exercises": exercises, "groups": groups, "sites": sites, "staff": own}
+        # A school may have sites an ocean apart: those where the cohort has been come first.
+        used = sites.filter(drills__cohort=cohort).distinct()
+        near = used if used.exists() else sites
+        ticked = {"exercises": exercises, "groups": groups, "sites": near, "staff": own}
         for name, rows in ticked.items():
             kwargs["initial"].setdefault(name, [row.pk for row in rows])
         super().__init__(*args, **kwargs)

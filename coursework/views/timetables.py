@@ -135,6 +135,8 @@ def _kept(request: HttpRequest, earlier: list[Placed] | None) -> tuple[Placed, .
 
 def _accept(request: HttpRequest, question: Question, earlier: list[Placed]) -> str | None:
     """Plan what was shown; the sentence that says why not where it cannot be."""
+    if not earlier:
+        return _("There is nothing in it to be planned.")
     kept = set(_kept(request, earlier))
     try:
         sessions = [

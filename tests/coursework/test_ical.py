@@ -1,0 +1,145 @@
+"""The private calendar file, held to RFC 5545 (https://www.rfc-editor.org/rfc/rfc5545)."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+import vobject
+from django.urls import reverse
+
+from coursework import policies, services
+from coursework.ical import calendar_of
+from coursework.models import CalendarFeed, Drill
+from tests import builders
+
+pytestmark = pytest.mark.django_db
+NOON = datetime(2026, 9, 22, 11, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def drill():
+    made = builders.drill(
+        starts_at=NOON,
+        minutes=75,
+        exercise=builders.exercise(title="Shadow-tip line, first; with a comma"),
+        changed_at=NOON - timedelta(days=3),
+    )
+    made.lead = builders.lead(made.cohort, name="Ángela Ström-Ødegård " + "of the long name " * 5)
+    made.save()
+    return made
+
+
+def written(*drills) -> bytes:
+    rows = Drill.objects.filter(pk__in=[drill.pk for drill in drills])
+    rows = rows.with_places().with_people().order_by("pk")
+    return calendar_of(rows, name="Drills", address=lambda d: f"https://school.example/{d.pk}")
+
+
+def read(content: bytes):
+    """By a second reader, vobject, which is none of icalendar's."""
+    return vobject.readOne(content.decode())
+
+
+def test_lines_end_in_crlf_and_are_folded_at_75_octets(drill):
+    content = written(drill)
+    assert b"\n" not in content.replace(b"\r\n", b"")
+    assert max(len(line) for line in content.split(b"\r\n")) <= 75
+    assert any(line.startswith(b" ") for line in content.split(b"\r\n"))
+
+
+def test_a_second_reader_finds_what_the_drill_is(drill):
+    calendar = read(written(drill))
+    assert (calendar.version.value, calendar.prodid.value) == (
+        "2.0",
+        "-//Plumbshadow//Drills//EN",
+    )
+    event = calendar.vevent
+    assert event.uid.value == str(drill.key)
+    assert event.dtstart.value == NOON
+    assert event.dtend.value == NOON + timedelta(minutes=75)
+    assert event.dtstamp.value == NOON - timedelta(days=3)
+    assert event.summary.value == "Shadow-tip line, first; with a comma"
+    assert event.location.value == drill.site.name
+    assert event.status.value == "CONFIRMED"
+    assert drill.lead.name in event.description.value
+    assert event.url.value == f"https://school.example/{drill.pk}"
+
+
+def test_a_change_keeps_the_uid_and_raises_the_sequence(drill):
+    before = read(written(drill)).vevent
+    services.cancel_drill(drill.lead, drill, reason="Storm.", now=NOON - timedelta(days=1))
+    after = read(written(drill)).vevent
+    assert after.uid.value == before.uid.value
+    assert (before.sequence.value, after.sequence.value) == ("0", "1")
+    assert after.dtstamp.value == NOON - timedelta(days=1)
+    assert after.status.value == "CANCELLED"
+    assert "Storm." in after.description.value
+
+
+def test_no_drills_make_an_empty_calendar_and_the_same_ones_the_same_bytes(drill):
+    assert read(written()).version.value == "2.0"
+    assert written(drill) == written(drill)
+
+
+def test_the_address_is_stored_as_a_fingerprint_and_read_without_signing_in(client, drill):
+    token = services.make_feed(drill.lead)
+    assert token not in CalendarFeed.objects.get().token_hash
+    response = client.get(reverse("calendar-file", args=[token]))
+    assert response["Content-Type"] == "text/calendar; charset=utf-8"
+    assert read(response.content).version.value == "2.0"
+
+
+def test_a_new_address_ends_the_old_one_and_revoking_ends_both(client, drill):
+    old = services.make_feed(drill.lead)
+    new = services.make_feed(drill.lead)
+
+    def status(token):
+        return client.get(reverse("calendar-file", args=[token])).status_code
+
+    assert (status(old), status(new)) == (404, 200)
+    services.revoke_feed(drill.lead)
+    assert status(new) == 404
+
+
+def test_a_closed_account_is_read_no_more(client, drill):
+    token = services.make_feed(drill.lead)
+    drill.lead.is_active = False
+    drill.lead.save()
+    assert client.get(reverse("calendar-file", args=[token])).status_code == 404
+
+
+def test_the_page_shows_an_address_once_and_a_second_visit_does_not(client, drill):
+    client.force_login(drill.lead)
+    made = client.post(reverse("calendar-feed"))
+    address = made.context["address"]
+    assert address.endswith(".ics")
+    assert address in made.content.decode()
+    again = client.get(reverse("calendar-feed")).content.decode()
+    assert address not in again
+    assert "There is an address, made" in again
+    client.post(reverse("calendar-feed-revoke"))
+    assert not CalendarFeed.objects.exists()
+
+
+def test_students_have_the_drills_of_their_own_groups_and_of_the_whole_cohort(drill):
+    cohort = drill.cohort
+    own, other = builders.student(cohort), builders.student(cohort)
+    grouped = builders.drill(cohort=cohort)
+    grouped.groups.add(builders.group(own, cohort=cohort))
+    grouped.groups.add(builders.group(own, cohort=cohort))
+    assert sorted(policies.own_drills(own), key=lambda d: d.pk) == [drill, grouped]
+    assert list(policies.own_drills(other)) == [drill]
+    assert set(policies.own_drills(drill.lead)) == {drill, grouped}
+    assert list(policies.own_drills(builders.person())) == []
+
+
+def test_the_number_of_queries_of_the_file_depends_on_nothing(
+    client, drill, django_assert_num_queries, monkeypatch
+):
+    monkeypatch.setattr("coursework.views.calendar.timezone.now", lambda: NOON)
+    token = services.make_feed(drill.lead)
+    for _number in range(4):
+        more = builders.drill(cohort=drill.cohort)
+        more.groups.add(builders.group(cohort=drill.cohort))
+    with django_assert_num_queries(4):
+        response = client.get(reverse("calendar-file", args=[token]))
+    assert len(read(response.content).vevent_list) == 5
