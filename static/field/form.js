@@ -70,7 +70,9 @@ function nowText(box, zone) {
 function addNow(box, input, zone) {
   if (input.closest(".now-row")) return;
   const button = h("button", { type: "button", class: "btn btn-outline-primary now" }, say("now"));
-  button.setAttribute("aria-label", `${say("now")}: ${input.labels?.[0]?.textContent.replace("*", "").trim() || ""}`);
+  // The form may not be part of the page yet, so `labels` would be empty.
+  const label = box.querySelector(`label[for="${CSS.escape(input.id)}"]`);
+  button.setAttribute("aria-label", `${say("now")}: ${label.textContent.replace("*", "").trim()}`);
   button.addEventListener("click", () => {
     input.value = nowText(box, zone);
     input.dispatchEvent(new Event("input", { bubbles: true }));

@@ -135,7 +135,10 @@ def test_what_the_last_result_shared_is_there_for_the_next(device):
     expect(device.get_by_label("Measured distance")).to_have_value("400")
     expect(device.get_by_label("Distance told")).to_have_value("")
     assert device.get_by_label("Distance told").get_attribute("inputmode") == "decimal"
-    assert device.get_by_label("Time it was done").get_attribute("inputmode") == "numeric"
+    assert (
+        device.get_by_role("textbox", name="Time it was done").get_attribute("inputmode")
+        == "numeric"
+    )
 
 
 @pytest.fixture
@@ -504,12 +507,12 @@ def test_a_line_by_shadow_takes_few_taps(contexts, live_server):
     page = opened(context, drill)
     page.get_by_role("link", name="Sigrun Aasland").click()
     page.locator("[name=date]").fill("2025-06-20")
-    page.get_by_label("First mark").fill("0930")
-    page.get_by_label("Second mark").fill("0946")
+    page.get_by_role("textbox", name="First mark").fill("0930")
+    page.get_by_role("textbox", name="Second mark").fill("0946")
     page.get_by_label("plumb line’s shadow").check()
-    page.get_by_label("Time of the check").fill("0950")
+    page.get_by_role("textbox", name="Time of the check").fill("0950")
     page.get_by_label("true bearing").check()
-    expect(page.get_by_label("Second mark")).to_have_value("0946")
+    expect(page.get_by_role("textbox", name="Second mark")).to_have_value("0946")
     page.get_by_label("True bearing of the line").fill("350")
     page.get_by_role("button", name="Keep the result").click()
     expect(page.locator(".field-score")).to_contain_text("result −10.0° left")
