@@ -72,6 +72,15 @@ def quiet_notice(context, site: Site | None = None):
     return {"quiet": max(found, key=lambda drill: drill.ends_at, default=None)}
 
 
+@register.inclusion_tag("assessments/desk_links.html", takes_context=True)
+def desk_links(context, thing: Drill | Cohort):
+    """Ways to enter paper logs and files of a drill or a cohort, for those who log."""
+    cohort = thing.cohort if isinstance(thing, Drill) else thing
+    if not coursework_policies.may_assess(context["request"].user, cohort):
+        return {}
+    return {"drill": thing} if isinstance(thing, Drill) else {"cohort": thing}
+
+
 def _rows(context, lookup: dict, *, limit: int | None = None, **more) -> dict:
     attempts = policies.visible_attempts(context["request"].user).filter(**lookup)
     if limit is not None:

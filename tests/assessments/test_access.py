@@ -80,6 +80,7 @@ TABLE = {
     # The drill can be read by everyone of the cohort, so for them it is not hidden.
     "attempt-log": [403, 403, 200, 200, 200, 404, 404],
     "attempt-grid": [403, 403, 200, 200, 200, 404, 404],
+    "log-sheet": [403, 403, 200, 200, 200, 404, 404],
     "drill-import": [403, 403, 200, 200, 200, 404, 404],
     "cohort-import": [403, 403, 200, 200, 200, 404, 404],
     # What students shared is for those who go out with them, administrators not among them.
@@ -131,6 +132,7 @@ def address(name: str, world) -> str:
         "correction-list": [],
         "attempt-log": [world.drill.pk],
         "attempt-grid": [world.drill.pk],
+        "log-sheet": [world.drill.pk],
         "drill-import": [world.drill.pk],
         "cohort-import": [world.drill.cohort_id],
         "lead-notes": [],
