@@ -16,6 +16,7 @@ from bidi.algorithm import get_display
 from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.platypus.tables import CellStyle
 
 REGULAR, BOLD, ITALIC, BOLD_ITALIC = "Sheet", "Sheet-Bold", "Sheet-Italic", "Sheet-BoldItalic"
 ARABIC = "Sheet-Arabic"
@@ -42,6 +43,8 @@ def register() -> None:
         path = fontpkg.path(_FAMILY, weight=weight, style=style)
         pdfmetrics.registerFont(TTFont(name, str(path)))
     pdfmetrics.registerFont(TTFont(ARABIC, str(fontpkg.path(_ARABIC_FAMILY))))
+    # Empty cells of tables set a face as well: one that files carry.
+    CellStyle.fontname = REGULAR
     for bold in (0, 1):
         for italic in (0, 1):
             addMapping(REGULAR, bold, italic, tuple(_FACES)[bold + 2 * italic])

@@ -33,7 +33,9 @@ FOOT = 11 * mm
 
 def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphStyle:
     face = fonts.BOLD if bold else fonts.REGULAR
-    return ParagraphStyle(name, fontName=face, fontSize=size, leading=size * 1.3, **more)
+    return ParagraphStyle(
+        name, fontName=face, bulletFontName=face, fontSize=size, leading=size * 1.3, **more
+    )
 
 
 STYLES = {
@@ -57,6 +59,8 @@ class _NumberedCanvas(Canvas):
     """Holds pages back until their number is known, to print page x of y."""
 
     def __init__(self, *args, foot: Callable[[Canvas, int, int], None], **kwargs) -> None:
+        # Otherwise every file names a face that it does not carry.
+        kwargs["initialFontName"] = fonts.REGULAR
         super().__init__(*args, **kwargs)
         self._foot, self._held, self._marks = foot, [], []
 

@@ -202,7 +202,10 @@ def _skill(part: SkillPart, composer: Composer) -> list[Flowable]:
         "when": date_format(part.signed_at, "j F Y, H:i"),
     }
     decided = composer.section(
-        _("What the rule asks, and what was shown"), met, composer.paragraph(signed)
+        _("What the rule asks, and what was shown"),
+        met,
+        composer.paragraph(signed),
+        Spacer(1, 5),
     )
     # Behind title and kind, before all that it rests on.
     story = pages.story_of(part.sheet, composer)

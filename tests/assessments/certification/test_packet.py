@@ -81,14 +81,11 @@ def test_title_language_and_holder_are_properties_of_the_file():
 
 def test_all_lettering_is_embedded():
     reader = PdfReader(BytesIO(unsigned(made.issued(made.world()))))
-    fonts = {
-        font.get_object()["/BaseFont"]: font.get_object()
-        for page in reader.pages
-        for font in page["/Resources"]["/Font"].values()
-    }
-    used = [font for name, font in fonts.items() if "Helvetica" not in name]
-    assert used
-    assert all("/FontFile2" in font["/FontDescriptor"] for font in used)
+    fonts = [
+        font.get_object() for page in reader.pages for font in page["/Resources"]["/Font"].values()
+    ]
+    assert fonts
+    assert all("/FontFile2" in font.get("/FontDescriptor", ()) for font in fonts)
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -209,5 +206,4 @@ def test_an_attempt_without_a_result_is_printed_with_its_reason():
         drawing={},
     )
     text = " ".join(" ".join(pages(unsigned(made.issued(world)))).split())
-    assert "gave up" in text
-    assert "1 of 2" in text
+    assert "No result: the student gave up" in text
