@@ -13,6 +13,7 @@ from itertools import groupby
 import arabic_reshaper
 import fontpkg
 from bidi.algorithm import get_display
+from reportlab.graphics.shapes import STATE_DEFAULTS
 from reportlab.lib.fonts import addMapping
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -43,8 +44,8 @@ def register() -> None:
         path = fontpkg.path(_FAMILY, weight=weight, style=style)
         pdfmetrics.registerFont(TTFont(name, str(path)))
     pdfmetrics.registerFont(TTFont(ARABIC, str(fontpkg.path(_ARABIC_FAMILY))))
-    # Empty cells of tables set a face as well: one that files carry.
-    CellStyle.fontname = REGULAR
+    # Empty cells of tables and drawings without words set a face as well: one that files carry.
+    CellStyle.fontname = STATE_DEFAULTS["fontName"] = REGULAR
     for bold in (0, 1):
         for italic in (0, 1):
             addMapping(REGULAR, bold, italic, tuple(_FACES)[bold + 2 * italic])
