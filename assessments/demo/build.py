@@ -21,6 +21,7 @@ from coursework.models import (
     Course,
     Drill,
     Exercise,
+    Group,
     Instrument,
     Method,
     Person,
@@ -29,7 +30,15 @@ from coursework.models import (
     School,
     Site,
 )
-from coursework.services import add_person, enrol, found_school, measure_hand, publish, start_cohort
+from coursework.services import (
+    add_person,
+    enrol,
+    found_school,
+    measure_hand,
+    publish,
+    save_group,
+    start_cohort,
+)
 
 # One in so many results was typed wrongly first and put right the next day.
 _MISREAD_SHARE = 0.02
@@ -76,7 +85,13 @@ def _plan_today(cohort: Cohort, site: Site) -> None:
     today = timezone.now().astimezone(site.zone_info).date()
     starts_at = datetime.combine(today, time(12, 0), tzinfo=site.zone_info)
     exercise = cohort.course.exercises.first()
-    _saved(Drill(cohort=cohort, exercise=exercise, site=site, starts_at=starts_at, minutes=120))
+    lead = cohort.enrolments.filter(role=Role.LEAD).first().person
+    drill = Drill(cohort=cohort, exercise=exercise, site=site, starts_at=starts_at, minutes=120)
+    drill.lead = lead
+    _saved(drill)
+    students = [row.person for row in cohort.enrolments.filter(role=Role.STUDENT)]
+    for number, name in enumerate(("Ravens", "Choughs")):
+        save_group(lead, Group(cohort=cohort, name=name), students[number::2])
 
 
 def _mark(site: Site, name: str, where: float | tuple[float, float]) -> ReferenceMark:

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 
 from coursework import policies, services
 from coursework.calendar_days import VIEWS, Span
+from coursework.drill_policies import own_drills
 from coursework.forms.common import ConfirmForm
 from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
 from coursework.ical import CONTENT_TYPE, calendar_of
@@ -29,7 +30,7 @@ def calendar(request: HttpRequest) -> HttpResponse:
     today = _today(request)
     view = request.GET.get("view", "")
     span = Span.of(view if view in VIEWS else VIEWS[0], _date(request.GET.get("date"), today))
-    whose = policies.own_drills if _own(request) else policies.visible_drills
+    whose = own_drills if _own(request) else policies.visible_drills
     drills = whose(request.user)
     shown = drills.between(*span.limits).with_places().with_people()
     return render(
@@ -90,7 +91,7 @@ def feed_file(request: HttpRequest, token: str) -> HttpResponse:
     )
     person = found.person
     drills = (
-        policies.own_drills(person)
+        own_drills(person)
         .filter(starts_at__gte=timezone.now() - KEPT)
         .with_places()
         .with_people()

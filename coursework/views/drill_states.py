@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from coursework import policies, services
 from coursework.conflicts.beside import conflicts_beside
+from coursework.drill_policies import visible_groups
 from coursework.forms.groups import CancelForm, GroupForm
 from coursework.models import Cohort, Drill, Group, Person, Role
 from coursework.views.drills import drill_form
@@ -124,7 +125,7 @@ def _cohort(request: HttpRequest, pk: int) -> Cohort:
 
 
 def _group(request: HttpRequest, pk: int) -> Group:
-    groups = policies.visible_groups(request.user).select_related("cohort__course")
+    groups = visible_groups(request.user).select_related("cohort__course")
     return policies.get_visible(groups, pk=pk)
 
 

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from coursework import policies
+from coursework.drill_policies import own_drills
 from coursework.models import Cohort, Course, Drill, Enrolment, Exercise, Role, Site
 
 DAYS_AHEAD = timedelta(days=7)
@@ -19,7 +20,7 @@ def home(request: HttpRequest) -> HttpResponse:
     if duties.instructs:
         context |= _instructing(person, duties, now)
     if duties.studies:
-        own = policies.own_drills(person).filter(cohort__in=duties.studies)
+        own = own_drills(person).filter(cohort__in=duties.studies)
         own = own.going_ahead().with_places()
         context["next_drill"] = own.not_over(now).first()
     if duties.arranges_all:

@@ -54,6 +54,9 @@ def timetable(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         question = question_of(form.asked(now))
         earlier = _earlier(request, cohort)
+        if earlier is not None and not _fits(question, earlier):
+            earlier = None
+            context["refusal"] = _("The question was changed after the proposal. Ask again.")
         if request.POST.get("act") == "accept" and earlier is not None:
             refusal = _accept(request, question, earlier)
             if refusal is None:
@@ -128,6 +131,22 @@ def _earlier(request: HttpRequest, cohort: Cohort) -> list[Placed] | None:
     ]
 
 
+def _fits(question: Question, earlier: list[Placed]) -> bool:
+    """Whether all that an earlier proposal speaks of is still asked for."""
+    problem = question.problem
+    known = [
+        {thing.key for thing in things}
+        for things in (problem.tasks, problem.parties, problem.places, problem.workers)
+    ]
+    return all(
+        {one.task} <= known[0]
+        and {one.party} <= known[1]
+        and {one.place} <= known[2]
+        and set(one.workers) <= known[3]
+        for one in earlier
+    )
+
+
 def _kept(request: HttpRequest, earlier: list[Placed] | None) -> tuple[Placed, ...]:
     ticked = set(request.POST.getlist("keep"))
     return tuple(one for n, one in enumerate(earlier or ()) if str(n) in ticked)
@@ -150,8 +169,6 @@ def _accept(request: HttpRequest, question: Question, earlier: list[Placed]) -> 
             replaced=question.replaced,
             reason=request.POST.get("reason", ""),
         )
-    except KeyError:
-        return _("The question was changed after the proposal was made. Ask again.")
     except ValidationError as error:
         return " ".join(error.messages)
     told = ngettext("%s drill is planned.", "%s drills are planned.", len(made))

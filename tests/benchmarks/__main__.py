@@ -1,6 +1,6 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
-python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records]
+python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [timetable]
 """
 
 import platform
@@ -8,13 +8,14 @@ import sys
 
 import numpy as np
 
-from tests.benchmarks import hours, magnetic, records, season, sun
+from tests.benchmarks import hours, magnetic, records, season, sun, timetable
 
 PARTS = {
     "sun": (sun.year_at_one_place, sun.scattered_points),
     "hours": (hours.year_of_all_methods,),
     "magnetic": (magnetic.places_at_once,),
     "records": (records.pages_of_records,),
+    "timetable": (timetable.whole_week,),
     "file": (season.one_attempt, season.file_of_attempts),
 }
 

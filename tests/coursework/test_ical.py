@@ -6,7 +6,8 @@ import pytest
 import vobject
 from django.urls import reverse
 
-from coursework import policies, services
+from coursework import services
+from coursework.drill_policies import own_drills
 from coursework.ical import calendar_of
 from coursework.models import CalendarFeed, Drill
 from tests import builders
@@ -126,10 +127,10 @@ def test_students_have_the_drills_of_their_own_groups_and_of_the_whole_cohort(dr
     grouped = builders.drill(cohort=cohort)
     grouped.groups.add(builders.group(own, cohort=cohort))
     grouped.groups.add(builders.group(own, cohort=cohort))
-    assert sorted(policies.own_drills(own), key=lambda d: d.pk) == [drill, grouped]
-    assert list(policies.own_drills(other)) == [drill]
-    assert set(policies.own_drills(drill.lead)) == {drill, grouped}
-    assert list(policies.own_drills(builders.person())) == []
+    assert sorted(own_drills(own), key=lambda d: d.pk) == [drill, grouped]
+    assert list(own_drills(other)) == [drill]
+    assert set(own_drills(drill.lead)) == {drill, grouped}
+    assert list(own_drills(builders.person())) == []
 
 
 def test_the_number_of_queries_of_the_file_depends_on_nothing(
