@@ -22,6 +22,11 @@ from solar.scoring import score
 _KEYS = uuid.UUID("6d6f8a0e-0f57-4f0b-9d6e-5b1f0a3c7d11")
 _THROUGH_MARKS = {Method.SHADOW_TIP, Method.FIRST_LAST, Method.EQUAL_SHADOW}
 _SUN_RADIUS_DEG = 0.27
+_NOTHING = (
+    ("cloud", ""),
+    ("safety", "Thunder behind the ridge, everyone called in."),
+    ("other", "A cow walked off with the stick."),
+)
 _THEODOLITE_U_DEG = 0.2
 
 
@@ -77,7 +82,17 @@ class FieldDay:
         if self.method == Method.EQUAL_SHADOW:
             self._time_the_afternoon(goes)
         self._lay(goes)
-        return [(go, self._checked(go, instruments, marks, place)) for place, go in enumerate(goes)]
+        seen = [(go, self._checked(go, instruments, marks, place)) for place, go in enumerate(goes)]
+        return seen + self._without_result(people)
+
+    def _without_result(self, people: list[tuple[Person, Temper]]) -> list[tuple[Go, Observation]]:
+        """On some days somebody’s last go comes to nothing: cloud, thunder, cows."""
+        if self.index % 4 != 1:
+            return []
+        reason, remark = _NOTHING[self.index % len(_NOTHING)]
+        student, temper = people[self.index % len(people)]
+        go = Go(student, temper, self.outing.goes)
+        return [(go, Observation(columns={}, no_result=reason, remark=remark))]
 
     def _recorded(self, go: Go, place: int) -> dict[str, str]:
         chance, temper = go.chance(self.drill), go.temper

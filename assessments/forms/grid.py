@@ -34,6 +34,11 @@ SHARED = (
 """What a stack of logs has in common, by field; all else is asked for in each row."""
 NOT_IN_A_GRID = ("mark_count", "key", "steps_met", "remark")
 SIDES = {"student_correction": "student_correction_side"}
+SIDED = {
+    "correction_side": "correction",
+    "declination_side": "declination",
+    "student_correction_side": "student_correction",
+}
 UNITS = {
     "stick_m": "m",
     "mark_u_mm": "mm",
@@ -111,7 +116,8 @@ class Grid:
         for name in ("check", "timing"):
             if name in form.fields:
                 form.fields[name].widget = forms.Select(choices=form.fields[name].choices)
-        for name in form.fields:
+        # A side takes the name of what it is of, before that gets its unit.
+        for name in reversed(list(form.fields)):
             form.fields[name].label = _label(form, name)
         return form
 
@@ -220,7 +226,9 @@ class Grid:
     def _inputs(self, row: GridRow, name: str) -> SafeString:
         inputs = self._input(row, name)
         if name in SIDES:
-            inputs = format_html("{}{}", inputs, self._input(row, SIDES[name]))
+            inputs = format_html(
+                '<span class="grid-pair">{}{}</span>', inputs, self._input(row, SIDES[name])
+            )
         return inputs
 
     def _input(self, row: GridRow, name: str) -> SafeString:
@@ -272,4 +280,8 @@ def _typed(**values) -> QueryDict:
 
 def _label(form: forms.Form, name: str) -> str:
     label, unit = form.fields[name].label, UNITS.get(name)
+    if name == "student_correction":
+        label = _("Correction declared before the check")
+    elif name in SIDED:
+        label = _("%(what)s: side") % {"what": form.fields[SIDED[name]].label}
     return f"{label} ({unit})" if unit else label

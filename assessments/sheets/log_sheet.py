@@ -127,7 +127,7 @@ def _code(address: str) -> Drawing:
 def _before(sheet: LogSheet, composer: Composer) -> list[Flowable]:
     said = [_("Assessor"), _("Sky"), _("Ground")]
     if not is_travel(sheet.method):
-        said += [_("Checked with"), _("Instrument or mark"), _("Stick m, marks to mm")]
+        said += [_("Checked with"), _("Instrument or mark"), _("Stick, marks")]
     cells = [composer.paragraph(word, "label") for word in said]
     rows = [
         [part for word in cells[n : n + 3] for part in (word, "")] for n in range(0, len(cells), 3)
