@@ -32,6 +32,7 @@ def day_of(person: Person, *, device: str, now: datetime) -> dict[str, Any]:
     people = _people(person, drills)
     logged = _logged(drills)
     events = _events(drills)
+    names = _names(events)
     devices = _devices(person, people, drills, device=device, now=now)
     instruments, marks = _instruments(person), _marks(drills)
     return {
@@ -46,6 +47,7 @@ def day_of(person: Person, *, device: str, now: datetime) -> dict[str, Any]:
                 ],
                 "form_tag": form_tag(drill, instruments, marks[drill.site_id]),
                 "events": events[drill.pk],
+                "others": names,
                 "devices": devices[drill.cohort_id],
             }
             for drill in drills
@@ -140,6 +142,12 @@ def _events(drills: list[Drill]) -> dict[int, list[dict[str, Any]]]:
             }
         )
     return events
+
+
+def _names(events) -> dict[int, str]:
+    """Whoever was sent out or noted back, in the cohort or no longer."""
+    noted = {pk for of in events.values() for event in of for pk in event["students"]}
+    return dict(Person.objects.filter(pk__in=noted).values_list("pk", "name"))
 
 
 def _devices(person: Person, people, drills, *, device: str, now: datetime):

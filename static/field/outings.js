@@ -13,7 +13,7 @@ let span = 30;
 let chosen = new Set();
 
 export function nameOf(drill, pk) {
-  return drill.students.find((student) => student.pk === pk)?.name || `#${pk}`;
+  return drill.students.find((student) => student.pk === pk)?.name || drill.others[pk] || `#${pk}`;
 }
 
 // Everyone who is out at any drill that this device carries, those due first standing first.

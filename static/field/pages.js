@@ -134,7 +134,7 @@ export async function resultPage(seen, drill, student, editing) {
     const names = { student: student.name, drill: drill.title };
     const item = {
       key: editing?.key || crypto.randomUUID(), kind: "results", person: seen.person, state: "waiting",
-      drill: drill.pk, student: student.pk, fields, standard: drill.standard,
+      drill: drill.pk, method: drill.method, student: student.pk, fields, standard: drill.standard,
       accepted: editing?.accepted || [], made_at: editing?.made_at || new Date().toISOString(),
       offset_ms: editing ? editing.offset_ms : state.offset, said: forms.said(box), names,
       tries: 0, revision: (editing?.revision || 0) + 1,

@@ -11,11 +11,18 @@ const KEPT_MS = 3 * 24 * 3600 * 1000;
 
 let token = null;
 let failures = 0;
+let onesAtATime = false;
 let timer = null;
 let running = null;
 export const state = { offset: null, heard: null, signedOut: false, other: null, fault: null };
 
-export class Silent extends Error {}
+// `isServed`: the server was reached and could not take it.
+export class Silent extends Error {
+  constructor(words, isServed = false) {
+    super(words);
+    this.isServed = isServed;
+  }
+}
 
 // The time by the server's clock as far as it is known, milliseconds.
 export const clock = () => {
@@ -37,7 +44,7 @@ async function ask(address, options = {}) {
       ...options, headers, credentials: "same-origin", redirect: "error", cache: "no-store",
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
-    if (answer.status >= 500 || answer.status === 429) throw new Silent(String(answer.status));
+    if (answer.status >= 500 || answer.status === 429) throw new Silent(String(answer.status), true);
     const body = answer.status === 403 ? {} : await answer.json();
     const ended = Date.now();
     if (body.now && ended - started < 10_000) {
@@ -100,11 +107,11 @@ async function unsent(person) {
 
 // Sends all that waits of a person, batch by batch; throws Silent where the server is not heard.
 export async function flush(person) {
-  let size = failures ? 1 : BATCH;
+  const size = onesAtATime ? 1 : BATCH;
   for (let round = 0; ; round += 1) {
     const waiting = await unsent(person);
     const batch = waiting.slice(0, size);
-    if (!batch.length && round) return;
+    if (!batch.length && round) { onesAtATime = false; return; }
     try {
       const answers = await post(person, batch, waiting.length);
       if (answers === null) return;
@@ -112,10 +119,10 @@ export async function flush(person) {
       state.heard = clock();
     } catch (fault) {
       // One that the server cannot take goes behind the others, so that it holds up none.
+      onesAtATime = Boolean(fault.isServed);
       await settle(batch, {});
       throw fault;
     }
-    size = BATCH;
     if (!batch.length) return;
   }
 }

@@ -37,6 +37,7 @@ def contexts(browser, live_server):
             base_url=live_server.url, viewport=PHONE, locale="en-GB", **options
         )
         context.set_default_timeout(8_000)
+        context.set_default_navigation_timeout(30_000)
         made.append(context)
         return context
 
@@ -488,7 +489,7 @@ def test_a_line_by_shadow_takes_few_taps(contexts, live_server):
     page.get_by_role("textbox", name="Second mark").fill("0946")
     page.get_by_label("plumb line’s shadow").check()
     page.get_by_role("textbox", name="Time of the check").fill("0950")
-    page.get_by_label("true bearing").check()
+    page.get_by_role("radio", name="true bearing").check()
     expect(page.get_by_role("textbox", name="Second mark")).to_have_value("0946")
     page.get_by_label("True bearing of the line").fill("350")
     page.get_by_role("button", name="Keep the result").click()

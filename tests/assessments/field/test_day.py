@@ -61,6 +61,14 @@ def test_what_is_noted_on_one_device_is_carried_by_the_other():
     ]
 
 
+def test_a_student_who_left_the_cohort_while_out_is_still_named():
+    drill, lead, student = crew(starts_at=NOW)
+    receive(lead, message(headcount(drill, students=[student.pk])))
+    student.enrolments.all().delete()
+    (said,) = carried_by(lead)["drills"]
+    assert (said["students"], said["others"]) == ([], {student.pk: student.name})
+
+
 def test_another_device_is_named_with_when_it_was_heard_and_ones_own_is_not():
     drill, lead, _student = crew(starts_at=NOW)
     assistant = builders.assistant(drill.cohort, name="Runa Lie")
@@ -85,7 +93,7 @@ def test_the_number_of_queries_does_not_grow_with_the_drills(django_assert_num_q
     receive(lead, message(result(drill, student), headcount(drill, students=[student.pk])))
 
     def count():
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(9):
             return carried_by(lead)
 
     assert len(count()["drills"]) == 1
