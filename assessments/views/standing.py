@@ -74,7 +74,7 @@ def skill_sign(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse:
 
     return form_page(
         request,
-        SignForm(request.POST or None, flagged=bool(held.flagged)),
+        SignForm(_sent(request), flagged=bool(held.flagged)),
         save=save,
         template="assessments/skill_sign.html",
         heading=_("Sign off “%(skill)s” for %(name)s?") % {"skill": skill, "name": student},
@@ -98,7 +98,7 @@ def sign_off_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     issued = signed.packets.filter(withdrawn_at=None)
     return form_page(
         request,
-        ReasonForm(request.POST or None),
+        ReasonForm(_sent(request)),
         save=save,
         heading=_("Withdraw the sign-off of “%s”?") % signed.skill,
         intro=_("It was signed by %(name)s. The reason is kept with it.") % {"name": signed.signer}
@@ -126,7 +126,7 @@ def repeat_order(request: HttpRequest, key) -> HttpResponse:
 
     return form_page(
         request,
-        RepeatForm(request.POST or None),
+        RepeatForm(_sent(request)),
         save=save,
         heading=_("Order one repeat for %s?") % attempt.student,
         intro=_(
@@ -156,7 +156,7 @@ def packet_issue(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse
 
     return form_page(
         request,
-        IssueForm(request.POST or None, initial={"family_name": student.name.split()[-1]}),
+        IssueForm(_sent(request), initial={"family_name": student.name.split()[-1]}),
         save=save,
         template="assessments/packet_issue.html",
         heading=_("Issue “%(title)s” to %(name)s?") % {"title": certification, "name": student},
@@ -166,3 +166,8 @@ def packet_issue(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse
         against=issuing.reasons_against(request.user, found),
         certification=certification,
     )
+
+
+def _sent(request: HttpRequest):
+    """What was sent, be it nothing: some of these forms have no field that must be filled in."""
+    return request.POST if request.method == "POST" else None
