@@ -12,7 +12,9 @@ from assessments.sheets import travel_words, words
 def score_of(attempt: Attempt) -> dict[str, Any]:
     """Pairs of name and words with unit and side, the verdict, and the address of the result."""
     score = attempt.current
-    if score.is_travel:
+    if not score.has_result:
+        parts = [[_("no result"), score.no_result_words]]
+    elif score.is_travel:
         said = travel_words.signed_score(
             score.score_value, score.score_unit, score.score_side, score.results
         )

@@ -21,6 +21,7 @@ from assessments.field.answers import score_of
 from assessments.field.reading import Unreadable, moment_of, number_of, texts_of, uuid_of
 from assessments.field.standard import digest, standard_tag
 from assessments.forms import log_form
+from assessments.forms.no_result import BUTTON, NoResultForm
 from assessments.forms.setting import Setting
 from assessments.models import Arrival, Attempt, FieldDevice, HeadcountEvent, LeadNote
 from assessments.refusals import Refused
@@ -121,7 +122,11 @@ def _result(by: Person, device: Device, item: dict, now: datetime) -> dict[str, 
 
 def _store(by, device, item, key, drill: Drill, student: Person, mark, now) -> dict[str, Any]:
     setting = Setting.of_drill(drill, student)
-    form = log_form(setting.method)(_posted(item, key), setting=setting)
+    posted = _posted(item, key)
+    if BUTTON in posted:
+        form = NoResultForm(posted)
+    else:
+        form = log_form(setting.method)(posted, setting=setting)
     made_at = moment_of(item.get("made_at"))
     offset_ms = item.get("offset_ms")
     try:
