@@ -112,8 +112,10 @@ def may_log(person: Person, drill: Drill) -> bool:
     """Whether there is anyone whose result `person` may log at a drill.
 
     Leads and assistants of the cohort and the school's administrator log for its students;
-    students for themselves, where nothing counts.
+    students for themselves, where nothing counts. Nobody at a drill that is cancelled.
     """
+    if drill.is_cancelled:
+        return False
     return _may_assess(person, drill) or may_practise(person, drill)
 
 
