@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 
+from assessments import policies
 from assessments.bringing import FileError, import_attempts, plan_attempts, read_attempts
 from assessments.forms.bringing import AttemptFileConfirmForm, AttemptFileForm
 from coursework.models import Cohort, Drill
@@ -29,6 +30,7 @@ def drill_import(request: HttpRequest, pk: int) -> HttpResponse:
         "site", "exercise", "cohort__course__school"
     )
     drill = get_visible(drills, pk=pk)
+    require(policies.may_log(request.user, drill))
     back = reverse("drill-detail", args=[pk])
     return _import(request, drill.cohort, [drill], into=str(drill), back=back)
 

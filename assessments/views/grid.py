@@ -17,7 +17,7 @@ def attempt_grid(request: HttpRequest, pk: int) -> HttpResponse:
         "site", "exercise", "cohort__course__school"
     )
     drill = get_visible(drills, pk=pk)
-    require(may_assess(request.user, drill.cohort))
+    require(may_assess(request.user, drill.cohort) and policies.may_log(request.user, drill))
     students = list(policies.students_to_log(request.user, drill).order_by("name", "id"))
     posted = request.method == "POST"
     grid = Grid(drill, students, request.POST if posted else None)
