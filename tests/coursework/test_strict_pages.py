@@ -7,7 +7,7 @@ import pytest
 from tests.coursework.test_access import TABLE, address
 
 # Parts that pages load into themselves.
-FRAGMENTS = {"position-read", "skyline-editor"}
+FRAGMENTS = {"position-read", "skyline-editor", "drill-conflicts"}
 # Files, and addresses that only send one on.
 NO_PAGES = {"course-export", "lesson-shift", "exercise-shift"}
 
