@@ -30,7 +30,7 @@ def drill():
 @pytest.fixture
 def contexts(browser, live_server):
     """Makes devices: contexts of the browser that share nothing."""
-    made = []
+    made, asked = [], set()
 
     def make(**options):
         context = browser.new_context(
@@ -38,10 +38,20 @@ def contexts(browser, live_server):
         )
         context.set_default_timeout(8_000)
         context.set_default_navigation_timeout(30_000)
+        context.on("request", lambda request: asked.add(request))
+        context.on("requestfinished", lambda request: asked.discard(request))
+        context.on("requestfailed", lambda request: asked.discard(request))
         made.append(context)
         return context
 
     yield make
+    # The tables are emptied next: no request may still be at work in the server then.
+    pages = [page for context in made for page in context.pages]
+    for page in pages:
+        page.evaluate("window.fetch = () => new Promise(() => {}); true")
+    for _ in range(100):
+        if asked and pages:
+            pages[0].wait_for_timeout(50)
     for context in made:
         context.close()
 
