@@ -5,20 +5,27 @@ from django.contrib.auth.admin import UserAdmin
 from django.utils.translation import gettext_lazy as _
 
 from coursework.models import (
+    Approval,
     Attendance,
+    CalendarFeed,
     Cohort,
+    Contact,
     Course,
     Decision,
     Drill,
     Enrolment,
     Exercise,
     FollowUp,
+    Group,
+    HandMeasurement,
     Incident,
     IncidentNote,
     Instrument,
     InstrumentCheck,
+    Invitation,
     Lesson,
     Person,
+    PlanException,
     ReferenceMark,
     School,
     SchoolSettings,
@@ -40,6 +47,19 @@ class KeptInline(admin.TabularInline):
         return False
 
     def has_change_permission(self, request, obj=None) -> bool:
+        return False
+
+
+class ToBeReadAdmin(admin.ModelAdmin):
+    """Records with a list of their own that only the pages add, change or delete."""
+
+    def has_add_permission(self, request) -> bool:
+        return False
+
+    def has_change_permission(self, request, obj=None) -> bool:
+        return False
+
+    def has_delete_permission(self, request, obj=None) -> bool:
         return False
 
 
@@ -70,22 +90,11 @@ class SchoolAdmin(admin.ModelAdmin):
 
 
 @admin.register(Incident)
-class IncidentAdmin(admin.ModelAdmin):
-    """To be read: reports are added to through the pages."""
-
+class IncidentAdmin(ToBeReadAdmin):
     list_display = ["occurred_at", "kind", "school", "site", "harm"]
     list_filter = ["school", "kind", "harm"]
     list_select_related = ["school", "site"]
     inlines = [FollowUpInline, NoteInline]
-
-    def has_add_permission(self, request) -> bool:
-        return False
-
-    def has_change_permission(self, request, obj=None) -> bool:
-        return False
-
-    def has_delete_permission(self, request, obj=None) -> bool:
-        return False
 
 
 @admin.register(Person)
@@ -118,6 +127,54 @@ class PersonAdmin(UserAdmin):
             },
         )
     ]
+
+
+@admin.register(Approval)
+class ApprovalAdmin(admin.ModelAdmin):
+    list_display = ["person", "kind", "issued_on", "expires_on", "recorded_by"]
+    list_filter = ["person__school", "kind"]
+    list_select_related = ["person", "recorded_by"]
+    search_fields = ["person__name"]
+    autocomplete_fields = ["person", "recorded_by"]
+
+
+@admin.register(Contact)
+class ContactAdmin(ToBeReadAdmin):
+    """Whether something is shared and since when; what it says is not for whoever maintains."""
+
+    fields = ["person", "emergency_agreed_at", "medical_agreed_at"]
+    list_display = fields
+    list_filter = ["person__school"]
+    list_select_related = ["person"]
+    search_fields = ["person__name"]
+
+
+@admin.register(HandMeasurement)
+class HandMeasurementAdmin(ToBeReadAdmin):
+    list_display = ["person", "degrees", "measured_at", "measured_by"]
+    list_filter = ["person__school"]
+    list_select_related = ["person", "measured_by"]
+    search_fields = ["person__name"]
+
+
+@admin.register(Invitation)
+class InvitationAdmin(ToBeReadAdmin):
+    """To be read: only the pages can make the secret part of a link."""
+
+    list_display = ["school", "cohort", "role", "note", "made_at", "expires_at", "accepted_at"]
+    list_filter = ["school", "role", "makes_admin"]
+    list_select_related = ["school", "cohort"]
+    search_fields = ["note"]
+
+
+@admin.register(CalendarFeed)
+class CalendarFeedAdmin(ToBeReadAdmin):
+    """To be read: only the pages can make the secret part of an address."""
+
+    list_display = ["person", "made_at"]
+    list_filter = ["person__school"]
+    list_select_related = ["person"]
+    search_fields = ["person__name"]
 
 
 class MarkInline(admin.TabularInline):
@@ -183,6 +240,15 @@ class CohortAdmin(admin.ModelAdmin):
     inlines = [EnrolmentInline, AttendanceInline]
 
 
+@admin.register(Group)
+class GroupAdmin(admin.ModelAdmin):
+    list_display = ["name", "cohort"]
+    list_filter = ["cohort__course__school"]
+    list_select_related = ["cohort"]
+    search_fields = ["name", "cohort__name"]
+    autocomplete_fields = ["cohort", "students"]
+
+
 @admin.register(Drill)
 class DrillAdmin(admin.ModelAdmin):
     inlines = [DecisionInline]
@@ -190,3 +256,10 @@ class DrillAdmin(admin.ModelAdmin):
     list_filter = ["cohort__course__school", "assessed"]
     list_select_related = ["exercise", "site", "cohort"]
     date_hierarchy = "starts_at"
+
+
+@admin.register(PlanException)
+class PlanExceptionAdmin(ToBeReadAdmin):
+    list_display = ["drill", "sentence", "reason", "by", "at"]
+    list_filter = ["drill__cohort__course__school"]
+    list_select_related = ["drill__exercise", "drill__site", "drill__cohort", "by"]

@@ -1,12 +1,22 @@
 """Every address of the site stands in exactly one table of roles."""
 
+from itertools import combinations
+
 import pytest
 from django.urls import URLPattern, URLResolver, get_resolver, path
 
 from tests.assessments import test_access as of_assessments
+from tests.assessments.certification import test_access as of_certification
 from tests.coursework import test_access as of_coursework
 
 MAINTENANCE = "maintenance/"
+TABLES = [
+    set(of_coursework.TABLE),
+    set(of_assessments.TABLE),
+    set(of_certification.TABLE),
+    of_coursework.OPEN,
+    of_assessments.FIELD,
+]
 
 
 def names_below(patterns) -> list[str]:
@@ -22,13 +32,7 @@ def names_below(patterns) -> list[str]:
 
 
 def without_a_row(names: list[str]) -> set[str]:
-    rows = (
-        set(of_coursework.TABLE)
-        | set(of_assessments.TABLE)
-        | of_coursework.OPEN
-        | of_assessments.FIELD
-    )
-    return set(names) - rows
+    return set(names).difference(*TABLES)
 
 
 def test_every_address_of_the_site_has_a_row_in_a_table_of_roles():
@@ -43,8 +47,7 @@ def test_no_two_addresses_share_a_name():
 
 
 def test_no_address_stands_in_two_tables():
-    both = set(of_coursework.TABLE) & set(of_assessments.TABLE)
-    assert both | (of_coursework.OPEN & set(of_coursework.TABLE)) == set()
+    assert set().union(*(one & other for one, other in combinations(TABLES, 2))) == set()
 
 
 @pytest.mark.parametrize("name", ["something-new", None])

@@ -3,6 +3,7 @@
 import pytest
 from django.contrib import admin
 from django.urls import reverse
+from django.utils import timezone
 
 from coursework import models
 from tests import builders
@@ -21,7 +22,14 @@ INSIDE_OTHERS = {
     models.FollowUp,
 }
 # Nobody changes these, not even there.
-TO_BE_READ = {models.Incident}
+TO_BE_READ = {
+    models.CalendarFeed,
+    models.Contact,
+    models.HandMeasurement,
+    models.Incident,
+    models.Invitation,
+    models.PlanException,
+}
 
 
 def listing(model) -> str:
@@ -40,6 +48,61 @@ def test_staff_reach_every_list_and_a_form_for_a_new_record(admin_client, model)
     assert admin_client.get(listing(model)).status_code == 200
     new = listing(model) + "add/"
     assert admin_client.get(new).status_code == (403 if model in TO_BE_READ else 200)
+
+
+def to_be_read() -> list:
+    """One record of every kind that is read there and not changed."""
+    drill = builders.drill()
+    student, lead = builders.student(drill.cohort), builders.lead(drill.cohort)
+    return [
+        models.CalendarFeed.objects.create(person=student, token_hash="0" * 64),
+        models.Contact.objects.create(
+            person=student,
+            emergency_name="Aunt Odile",
+            emergency_phone="+41 00 000 00 00",
+            emergency_agreed_at=timezone.now(),
+            medical_note="Wasp stings.",
+            medical_agreed_at=timezone.now(),
+        ),
+        models.HandMeasurement.objects.create(person=student, degrees=9.5, measured_by=lead),
+        builders.incident(),
+        builders.invitation(cohort=drill.cohort),
+        models.PlanException.objects.create(
+            drill=drill, key="k", sentence="The site is taken.", reason="Room for both.", by=lead
+        ),
+    ]
+
+
+def test_what_is_to_be_read_is_listed_and_shown_and_neither_changed_nor_deleted(admin_client):
+    records = to_be_read()
+    assert {type(record) for record in records} == TO_BE_READ
+    for record in records:
+        name = record._meta.model_name
+        change, delete = (
+            reverse(f"admin:coursework_{name}_{action}", args=[record.pk])
+            for action in ("change", "delete")
+        )
+        assert change.encode() in admin_client.get(listing(type(record))).content
+        assert admin_client.get(change).status_code == 200
+        assert admin_client.post(change, {}).status_code == 403
+        assert admin_client.post(delete, {"post": "yes"}).status_code == 403
+
+
+@pytest.mark.parametrize("text", [b"Aunt Odile", b"+41 00 000 00 00", b"Wasp stings."])
+def test_what_someone_shares_for_an_emergency_is_not_shown_there(admin_client, text):
+    contact = next(record for record in to_be_read() if isinstance(record, models.Contact))
+    address = reverse("admin:coursework_contact_change", args=[contact.pk])
+    assert str(contact.person).encode() in admin_client.get(address).content
+    assert text not in admin_client.get(address).content
+    assert text not in admin_client.get(listing(models.Contact)).content
+
+
+@pytest.mark.parametrize("kind", ["approval", "group"])
+def test_an_approval_and_a_group_are_listed_and_open_as_a_form(admin_client, kind):
+    record = getattr(builders, kind)()
+    address = reverse(f"admin:coursework_{kind}_change", args=[record.pk])
+    assert address.encode() in admin_client.get(listing(type(record))).content
+    assert b'name="_save"' in admin_client.get(address).content
 
 
 def test_an_incident_is_read_there_and_not_changed(admin_client):
