@@ -43,7 +43,8 @@ def test_a_result_is_logged_scored_and_corrected(phone_page, drill):
     # What was typed outside the check is still there after the fields changed.
     expect(page.get_by_label("Mark 3")).to_have_value("10:02:30")
     page.get_by_label("Compass reading along the line").fill("340,5")
-    page.get_by_label("Instrument").select_option(label="compass 7 (correction +1.5°)")
+    compass = "compass 7 (correction +1.5°, NEVER CHECKED)"
+    page.get_by_label("Instrument").select_option(label=compass)
     page.get_by_role("button", name="Log the result").click()
 
     expect(page.locator(".split-words")).to_contain_text("The method itself was")

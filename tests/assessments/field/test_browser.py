@@ -2,6 +2,7 @@
 
 import json
 from datetime import timedelta
+from time import monotonic
 
 import pytest
 from django.test import Client
@@ -75,27 +76,38 @@ def device(contexts, drill, live_server):
     return opened(context, drill)
 
 
+CARRIED = """async (drill) => {
+    const base = await new Promise((done) => {
+        const asked = indexedDB.open("plumbshadow-field");
+        asked.onsuccess = () => done(asked.result);
+    });
+    const rows = await new Promise((done) => {
+        const asked = base.transaction("forms").objectStore("forms").getAll();
+        asked.onsuccess = () => done(asked.result);
+    });
+    base.close();
+    return rows.some((row) => row.drill === drill);
+}"""
+
+
+def until(page, condition, given=None):
+    """Wait up to 8 s for a condition of the page, asked anew each time.
+
+    A condition that the page itself would poll is refused by its Content-Security-Policy.
+    """
+    give_up_at = monotonic() + 8
+    while not page.evaluate(condition, given):
+        assert monotonic() < give_up_at, f"Never came true: {condition}"
+        page.wait_for_timeout(50)
+
+
 def opened(context, drill):
     page = context.new_page()
     page.goto(f"/field/drills/{drill.pk}/")
     expect(page.get_by_role("link", name="Sigrun Aasland")).to_be_visible()
     # The form and the files are carried once this is so.
     page.evaluate("navigator.serviceWorker ? navigator.serviceWorker.ready.then(() => 1) : 1")
-    page.wait_for_function(
-        """async (drill) => {
-            const base = await new Promise((done) => {
-                const asked = indexedDB.open("plumbshadow-field");
-                asked.onsuccess = () => done(asked.result);
-            });
-            const rows = await new Promise((done) => {
-                const asked = base.transaction("forms").objectStore("forms").getAll();
-                asked.onsuccess = () => done(asked.result);
-            });
-            base.close();
-            return rows.some((row) => row.drill === drill);
-        }""",
-        arg=drill.pk,
-    )
+    until(page, CARRIED, drill.pk)
     return page
 
 
@@ -175,7 +187,7 @@ def test_a_server_that_stops_before_in_or_after_its_answer_loses_and_doubles_not
     device.evaluate(FAULTY)
     device.evaluate("(fault) => { window.fault = fault; }", fault)
     log(device)
-    device.wait_for_function("window.sends > 0")
+    until(device, "window.sends > 0")
     expect(device.get_by_text("No answer from the server")).to_be_visible()
     waits(device, 1)
     assert stored() == ([] if fault == "stopped" else ["350"])

@@ -152,7 +152,7 @@ def test_the_list_takes_as_many_queries_for_many(client, drill, lead, django_ass
     for _ in range(2):
         for _ in range(5):
             results.attempt(of=drill, by=lead)
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(9):
             listed(client)
 
 
@@ -161,7 +161,7 @@ def test_the_page_takes_as_many_queries_for_many_revisions(
 ):
     attempt = results.attempt(of=drill, by=lead)
     for reading in range(3):
-        with django_assert_num_queries(6):
+        with django_assert_num_queries(7):
             page_of(client, attempt)
         observation = results.observation(columns={"reading_deg": str(300 + reading)})
         correct_attempt(by=lead, attempt=attempt, observation=observation, reason="Again.")

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from coursework.forms.drills import DrillForm
-from coursework.models import Drill, Site
+from coursework.models import Drill, Person, Site
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -21,7 +21,12 @@ def filled(zone="Europe/Zurich", **typed) -> DrillForm:
         "clock": "09:30",
         "minutes": "60",
     }
-    return DrillForm(data | typed, instance=Drill(cohort=cohort), sites=Site.objects.all())
+    return DrillForm(
+        data | typed,
+        instance=Drill(cohort=cohort),
+        sites=Site.objects.all(),
+        staff=Person.objects.none(),
+    )
 
 
 @pytest.mark.parametrize(
@@ -76,7 +81,7 @@ def test_an_exercise_of_another_course_is_refused():
 
 def test_a_drill_opened_again_shows_its_local_start():
     drill = builders.drill()
-    form = DrillForm(instance=drill, sites=Site.objects.all())
+    form = DrillForm(instance=drill, sites=Site.objects.all(), staff=Person.objects.none())
     assert f"{form.initial['day']} {form.initial['clock']:%H:%M}" == "2026-06-20 09:30"
 
 
@@ -85,7 +90,11 @@ def test_exercise_and_site_stay_once_there_are_results():
     other = builders.exercise(course=drill.cohort.course)
     data = {"exercise": other.pk, "site": drill.site_id, "day": "2026-06-21", "clock": "10:00"}
     form = DrillForm(
-        data | {"minutes": "60"}, instance=drill, sites=Site.objects.all(), results=True
+        data | {"minutes": "60"},
+        instance=drill,
+        sites=Site.objects.all(),
+        staff=Person.objects.none(),
+        results=True,
     )
     kept = drill.exercise
     assert form.is_valid(), form.errors
@@ -96,10 +105,18 @@ def test_the_same_drill_is_not_planned_twice():
     drill = builders.drill()
     data = {"exercise": drill.exercise_id, "site": drill.site_id, "minutes": "30"}
     data |= {"day": "2026-06-20", "clock": "09:30"}
-    form = DrillForm(data, instance=Drill(cohort=drill.cohort), sites=Site.objects.all())
+    form = DrillForm(
+        data,
+        instance=Drill(cohort=drill.cohort),
+        sites=Site.objects.all(),
+        staff=Person.objects.none(),
+    )
     assert "This drill is planned already" in form.non_field_errors()[0]
     later = DrillForm(
-        data | {"clock": "09:31"}, instance=Drill(cohort=drill.cohort), sites=Site.objects.all()
+        data | {"clock": "09:31"},
+        instance=Drill(cohort=drill.cohort),
+        sites=Site.objects.all(),
+        staff=Person.objects.none(),
     )
     assert later.is_valid()
 
@@ -108,4 +125,6 @@ def test_a_drill_saved_again_is_not_taken_for_a_second_one():
     drill = builders.drill()
     data = {"exercise": drill.exercise_id, "site": drill.site_id, "minutes": "30"}
     data |= {"day": "2026-06-20", "clock": "09:30"}
-    assert DrillForm(data, instance=drill, sites=Site.objects.all()).is_valid()
+    assert DrillForm(
+        data, instance=drill, sites=Site.objects.all(), staff=Person.objects.none()
+    ).is_valid()
