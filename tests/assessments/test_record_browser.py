@@ -5,7 +5,7 @@ from django.urls import reverse
 
 from tests.assessments.records import made
 
-pytestmark = pytest.mark.django_db(transaction=True)
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
 
 
 @pytest.fixture
