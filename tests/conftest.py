@@ -49,6 +49,8 @@ def _open_page(browser, live_server, viewport):
     context = browser.new_context(base_url=live_server.url, viewport=viewport, locale="en-GB")
     page = context.new_page()
     page.set_default_timeout(10_000)
+    # The first page of a run also waits for the server to load the whole project.
+    page.set_default_navigation_timeout(30_000)
     complaints = []
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.on(

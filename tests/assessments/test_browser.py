@@ -56,7 +56,7 @@ def test_a_result_is_logged_scored_and_corrected(phone_page, drill):
 
     page.get_by_role("link", name="Correct", exact=True).click()
     page.get_by_label("Compass reading along the line").fill("345.5")
-    page.get_by_label("Reason for the correction").fill("Card misread.")
+    page.get_by_role("textbox", name="Reason for the correction").fill("Card misread.")
     page.get_by_role("button", name="Save the correction").click()
     expect(page.locator(".history")).to_contain_text("Card misread.")
     expect(page.locator(".history .row-line")).to_have_count(2)
