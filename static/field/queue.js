@@ -13,6 +13,7 @@ let token = null;
 let failures = 0;
 let onesAtATime = false;
 let timer = null;
+let wantedAgain = false;
 let running = null;
 export const state = { offset: null, heard: null, signedOut: false, other: null, fault: null };
 
@@ -219,10 +220,17 @@ const pauseMs = () => {
 // Now, and again and again: soon after a failure, later after many.
 export function exchangeNow(onChange, restMs = 30_000) {
   clearTimeout(timer);
-  running ??= exchange(onChange).finally(() => {
+  if (running) {
+    // What was kept since the running one began may not be in it: one more follows it.
+    wantedAgain = true;
+    return running;
+  }
+  running = exchange(onChange).finally(() => {
     running = null;
     clearTimeout(timer);
-    timer = setTimeout(() => exchangeNow(onChange, restMs), failures ? pauseMs() : restMs);
+    const rest = wantedAgain ? 250 : failures ? pauseMs() : restMs;
+    wantedAgain = false;
+    timer = setTimeout(() => exchangeNow(onChange, restMs), rest);
   });
   return running;
 }

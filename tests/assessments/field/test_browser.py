@@ -247,6 +247,7 @@ def test_a_device_that_is_full_says_so_and_keeps_the_form(device):
     expect(device.get_by_label("Distance told")).to_have_value("350")
     device.evaluate("window.isFull = false")
     device.get_by_role("button", name="Keep the result").click()
+    expect(device.get_by_role("heading", name="Whose result?")).to_be_visible()
     waits(device, 0)
     assert stored() == ["350"]
 
