@@ -17,6 +17,15 @@ settings.register_profile(
 )
 settings.load_profile("house")
 
+
+def pytest_generate_tests(metafunc):
+    """Refuse cases drawn from a set: two processes that share the work would order them apart."""
+    for marker in metafunc.definition.iter_markers("parametrize"):
+        values = marker.args[1] if len(marker.args) > 1 else marker.kwargs["argvalues"]
+        if isinstance(values, set | frozenset):
+            raise pytest.UsageError(f"{metafunc.definition.nodeid}: sort the set of cases.")
+
+
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
 
