@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
 from coursework.models import Approval, Contact, HandMeasurement, Person, School
+from coursework.setup_code import is_setup_code
 from solar.methods.hands import hand_deg
 
 DATE = {"type": "date"}
@@ -94,7 +95,23 @@ class FoundingForm(_NewAccountForm):
         help_text=_("You become the administrator of the school, and can name others later."),
     )
     username = _username_field()
-    field_order = ["school", "name", "username", "password", "again"]
+    code = forms.CharField(
+        label=_("Setup code"),
+        max_length=40,
+        help_text=_(
+            "Whoever looks after this server reads it there with “manage.py setup_code”. It shows "
+            "that the installation is yours to set up."
+        ),
+        widget=forms.TextInput(
+            attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}
+        ),
+    )
+    field_order = ["code", "school", "name", "username", "password", "again"]
+
+    def clean_code(self):
+        if not is_setup_code(self.cleaned_data["code"]):
+            raise ValidationError(_("This is not the setup code of this installation."))
+        return self.cleaned_data["code"]
 
 
 class PersonForm(CrispyLook, forms.ModelForm):

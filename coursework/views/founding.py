@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from coursework import services
 from coursework.forms.people import FoundingForm
 from coursework.models import School
+from coursework.setup_code import forget_setup_code
 from coursework.views.invitations import BACKEND
 
 
@@ -30,6 +31,7 @@ def found_school(request: HttpRequest) -> HttpResponse:
         except ValidationError as error:
             form.add_error(None, ValidationError(error.messages))
         else:
+            forget_setup_code()
             login(request, person, backend=BACKEND)
             return redirect("home")
     return render(

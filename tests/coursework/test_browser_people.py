@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from coursework.models import Enrolment, Person
+from coursework.setup_code import setup_code
 from tests import builders
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -15,6 +16,7 @@ ROSTER = "name,username,role\nIngrid Sollie,ingrid,assistant\nTeo Marchetti,teo,
 
 def found_school(page) -> None:
     page.goto("/")
+    page.get_by_label("Setup code").fill(setup_code())
     page.get_by_label("Name of the school").fill("Ridge School")
     page.get_by_label("Your name").fill("Ada Roth")
     page.get_by_label("Sign-in name").fill("ada")

@@ -8,12 +8,21 @@ from tests import builders
 
 pytestmark = pytest.mark.django_db
 FIRST = {
+    "code": "ABCD-EFGH-JKMN",
     "school": "Ridge School",
     "name": "Ada",
     "username": "ada",
     "password": "dry-boots-77",
     "again": "dry-boots-77",
 }
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path, settings):
+    """A data folder in which the setup code is that of `FIRST`."""
+    settings.DATA_DIR = tmp_path
+    (tmp_path / "setup-code").write_text("ABCD-EFGH-JKMN\n")
+    return tmp_path
 
 
 def test_the_first_page_of_an_empty_installation_leads_there(client):
@@ -28,6 +37,20 @@ def test_the_school_is_made_and_its_administrator_signed_in(client):
     assert (person.school.name, person.is_school_admin) == ("Ridge School", True)
     assert page.context["user"] == person
     assert "Setting up the school" in page.content.decode()
+
+
+def test_the_code_serves_once(client, folder):
+    client.post(reverse("found-school"), FIRST)
+    assert not (folder / "setup-code").exists()
+
+
+@pytest.mark.parametrize("code", ["", "ABCD-EFGH-JKMP", "ABCD", "ä"])
+def test_a_stranger_without_the_code_takes_nothing(client, folder, code):
+    page = client.post(reverse("found-school"), FIRST | {"code": code})
+    assert "code" in page.context["form"].errors
+    assert "ABCD-EFGH" not in page.content.decode().replace(code or "none", "")
+    assert not School.objects.exists()
+    assert (folder / "setup-code").exists()
 
 
 @pytest.mark.parametrize("method", ["get", "post"])
