@@ -24,8 +24,17 @@ class CohortForm(CrispyLook, forms.ModelForm):
         }
         help_texts = {"name": _("Such as “Summer 2026, first group”.")}
 
-    def __init__(self, *args, courses: QuerySet[Course], **kwargs):
+    leads = forms.BooleanField(
+        label=_("I lead this cohort"),
+        required=False,
+        initial=True,
+        help_text=_("You then stand as its course lead; leads can be added and changed later."),
+    )
+
+    def __init__(self, *args, courses: QuerySet[Course], asks_lead: bool = False, **kwargs):
         super().__init__(*args, **kwargs)
+        if not asks_lead:
+            del self.fields["leads"]
         self.fields["course"].queryset = courses
         self.fields["course"].empty_label = _("Choose one")
         self.fields["course"].label_from_instance = lambda course: course.title_with_version

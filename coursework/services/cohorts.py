@@ -11,13 +11,13 @@ from coursework.models import Cohort, Enrolment, Person, Role
 
 
 @transaction.atomic
-def start_cohort(by: Person, cohort: Cohort) -> Cohort:
-    """Save a new cohort; a course lead who starts one leads it, an administrator need not."""
+def start_cohort(by: Person, cohort: Cohort, *, leads: bool = False) -> Cohort:
+    """Save a new cohort; a course lead who starts one leads it, an administrator only if asked."""
     policies.require(policies.may_arrange_school(by) and cohort.course.school_id == by.school_id)
     if cohort.course.is_draft:
         raise ValidationError(_("A cohort takes a published version of a course."))
     cohort.save()
-    if not by.is_school_admin:
+    if leads or not by.is_school_admin:
         Enrolment.objects.create(cohort=cohort, person=by, role=Role.LEAD)
     return cohort
 

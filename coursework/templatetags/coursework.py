@@ -8,7 +8,7 @@ from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from coursework import cautions, policies, skyline
+from coursework import cautions, policies, setup_steps, skyline
 from coursework.markdown import render as render_markdown
 from coursework.models import Cohort, Decision, Drill, Instrument, Site
 
@@ -19,6 +19,15 @@ register = template.Library()
 def duties(context) -> policies.Duties:
     """What the person who reads the page does at the school."""
     return policies.duties_of(context["request"].user)
+
+
+@register.simple_tag(takes_context=True)
+def next_setup_step(context) -> setup_steps.Step | None:
+    """What an administrator does next to set up the school; None where all is there."""
+    person = context["request"].user
+    if not (person.is_authenticated and policies.is_school_admin(person)):
+        return None
+    return setup_steps.next_step(person)
 
 
 @register.simple_tag

@@ -64,7 +64,9 @@ def cohort_add(request: HttpRequest) -> HttpResponse:
     policies.require(policies.may_arrange_school(request.user))
 
     def save(form):
-        cohort = services.start_cohort(request.user, form.save(commit=False))
+        cohort = services.start_cohort(
+            request.user, form.save(commit=False), leads=form.cleaned_data.get("leads", False)
+        )
         return _("“%s” is added.") % cohort, reverse("cohort-detail", args=[cohort.pk])
 
     courses = policies.visible_courses(request.user).newest()
@@ -72,7 +74,12 @@ def cohort_add(request: HttpRequest) -> HttpResponse:
     first = courses.filter(pk=asked).first() if asked.isdecimal() else None
     return form_page(
         request,
-        CohortForm(request.POST or None, courses=courses, initial={"course": first}),
+        CohortForm(
+            request.POST or None,
+            courses=courses,
+            asks_lead=policies.is_school_admin(request.user),
+            initial={"course": first},
+        ),
         save=save,
         template="coursework/cohort_form.html",
         heading=_("New cohort"),

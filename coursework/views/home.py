@@ -8,7 +8,8 @@ from django.utils import timezone
 
 from coursework import policies
 from coursework.drill_policies import own_drills
-from coursework.models import Cohort, Course, Drill, Enrolment, Exercise, Role, Site
+from coursework.models import Drill
+from coursework.setup_steps import setup_steps
 
 DAYS_AHEAD = timedelta(days=7)
 
@@ -24,7 +25,7 @@ def home(request: HttpRequest) -> HttpResponse:
         own = own.going_ahead().with_places()
         context["next_drill"] = own.not_over(now).first()
     if duties.arranges_all:
-        context["setup"] = _setup(person)
+        context["setup"] = setup_steps(person)
     return render(request, "coursework/home.html", context)
 
 
@@ -42,20 +43,3 @@ def _instructing(person, duties, now) -> dict:
         "week": [drill for drill in week if drill.pk not in shown],
         "cohorts": cohorts.with_numbers().not_over(now.date()),
     }
-
-
-def _setup(person) -> dict[str, bool] | None:
-    """What a new school still lacks, in the order it is needed; None where all is there."""
-    school = person.school_id
-    done = {
-        "site": Site.objects.filter(school=school).exists(),
-        "course": Course.objects.filter(school=school).exists(),
-        "exercise": Exercise.objects.filter(course__school=school).exists(),
-        "published": Course.objects.filter(school=school).published().exists(),
-        "cohort": Cohort.objects.filter(course__school=school).exists(),
-        "people": Enrolment.objects.filter(
-            cohort__course__school=school, role=Role.STUDENT
-        ).exists(),
-        "drill": Drill.objects.filter(cohort__course__school=school).exists(),
-    }
-    return None if all(done.values()) else done
