@@ -31,20 +31,25 @@ def with_assessors(revisions: QuerySet[Revision]) -> QuerySet[Revision]:
 
 
 def assessed_revisions(
-    student: Person, keys: Iterable[UUID], *, since: datetime | None = None
-) -> dict[UUID, list[Revision]]:
-    """Current revisions of the assessed attempts of a student by exercise key, in order of time."""
-    found: dict[UUID, list[Revision]] = {key: [] for key in keys}
+    students: Iterable[Person], keys: Iterable[UUID]
+) -> dict[tuple[int, UUID], list[Revision]]:
+    """Current revisions of the assessed attempts of students, in order of time; one query.
+
+    By student (primary key) and exercise key; a pair without attempts has an empty list.
+    """
+    keys, students = list(keys), list(students)
+    found: dict[tuple[int, UUID], list[Revision]] = {
+        (student.pk, key): [] for student in students for key in keys
+    }
     revisions = Revision.objects.filter(
         attempt__current=F("pk"),
-        attempt__student=student,
+        attempt__student__in=students,
         attempt__assessed=True,
-        attempt__exercise__key__in=list(found),
+        attempt__exercise__key__in=keys,
     )
-    if since is not None:
-        revisions = revisions.filter(observed_at__gt=since)
     for revision in with_assessors(revisions).order_by("observed_at", "pk"):
-        found[revision.attempt.exercise.key].append(revision)
+        attempt = revision.attempt
+        found[attempt.student_id, attempt.exercise.key].append(revision)
     return found
 
 

@@ -1,5 +1,6 @@
 """How a student stands to a certification: every clause of every skill, and what was decided."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
@@ -118,53 +119,89 @@ def standing_of(
     skills: list[CertifiedSkill] | None = None,
 ) -> Standing:
     """How things stand at an instant. A bounded number of queries, however many the skills."""
+    return standings_of(certification, [student], now=now, skills=skills)[student.pk]
+
+
+def standings_of(
+    certification: Certification,
+    students: Sequence[Person],
+    *,
+    now: datetime | None = None,
+    skills: list[CertifiedSkill] | None = None,
+) -> dict[int, Standing]:
+    """The same of many students, by primary key, in as many queries as of one."""
     skills = list(certification.skills.all()) if skills is None else skills
     on = today_of(certification.school, now)
-    since = renewed_since(certification, student)
-    revisions = assessed_revisions(student, {one.exercise_key for one in skills}, since=since)
-    present = set(
-        Attendance.objects.standing()
-        .filter(person=student, present=True)
-        .values_list("lesson_key", flat=True)
-    )
-    attended = {str(key) for key in present}
-    signed: dict[int, list[SignOff]] = {one.pk: [] for one in skills}
-    rows = SignOff.objects.filter(student=student, skill__in=skills).prefetch_related("evidence")
-    for row in rows.select_related("reopened_by__recorded_by", "withdrawn_by").order_by("-pk"):
-        signed[row.skill_id].append(row)
-    orders = RepeatOrder.objects.filter(attempt__student=student)
-    repeats = {str(key) for key in orders.values_list("attempt__key", flat=True)}
-    made = []
-    for skill in skills:
-        theirs = revisions[skill.exercise_key]
-        facts = facts_of(theirs)
-        titles = [title for key, title in skill.lessons if key in attended]
-        made.append(
-            SkillStanding(
-                skill=skill,
-                revisions=theirs,
-                facts=facts,
-                decision=judge(skill.rule, facts, on=on, attended=titles),
-                sign_offs=signed[skill.pk],
-                repeats=repeats,
-                since=since,
+    since = renewed_since(certification, students)
+    revisions = assessed_revisions(students, {one.exercise_key for one in skills})
+    for (student_pk, _key), theirs in revisions.items():
+        if (issued_at := since.get(student_pk)) is not None:
+            theirs[:] = [one for one in theirs if one.observed_at > issued_at]
+    together = [one for theirs in revisions.values() for one in theirs]
+    facts = dict(zip([one.pk for one in together], facts_of(together), strict=True))
+    attended = _attended(students)
+    signed = _signed(students, skills)
+    orders = RepeatOrder.objects.filter(attempt__student__in=students)
+    repeats: dict[int, set[str]] = {}
+    for student_pk, key in orders.values_list("attempt__student", "attempt__key"):
+        repeats.setdefault(student_pk, set()).add(str(key))
+    found = {}
+    for student in students:
+        lessons = attended.get(student.pk, set())
+        made = []
+        for skill in skills:
+            theirs = revisions[student.pk, skill.exercise_key]
+            told = [facts[one.pk] for one in theirs]
+            titles = [title for key, title in skill.lessons if key in lessons]
+            made.append(
+                SkillStanding(
+                    skill=skill,
+                    revisions=theirs,
+                    facts=told,
+                    decision=judge(skill.rule, told, on=on, attended=titles),
+                    sign_offs=signed.get((student.pk, skill.pk), []),
+                    repeats=repeats.get(student.pk, set()),
+                    since=since.get(student.pk),
+                )
             )
+        found[student.pk] = Standing(
+            certification=certification, student=student, skills=made, since=since.get(student.pk)
         )
-    return Standing(certification=certification, student=student, skills=made, since=since)
+    return found
 
 
-def renewed_since(certification: Certification, student: Person) -> datetime | None:
-    """From when on attempts count for a renewal; None for a first certificate."""
+def _attended(students: Sequence[Person]) -> dict[int, set[str]]:
+    """Keys of the lessons attended, by student."""
+    present = Attendance.objects.standing().filter(person__in=students, present=True)
+    found: dict[int, set[str]] = {}
+    for student_pk, key in present.values_list("person", "lesson_key"):
+        found.setdefault(student_pk, set()).add(str(key))
+    return found
+
+
+def _signed(
+    students: Sequence[Person], skills: Sequence[CertifiedSkill]
+) -> dict[tuple[int, int], list[SignOff]]:
+    """Sign-offs by student and skill, the newest first."""
+    rows = SignOff.objects.filter(student__in=students, skill__in=skills)
+    found: dict[tuple[int, int], list[SignOff]] = {}
+    for row in (
+        rows.prefetch_related("evidence")
+        .select_related("reopened_by__recorded_by", "withdrawn_by")
+        .order_by("-pk")
+    ):
+        found.setdefault((row.student_id, row.skill_id), []).append(row)
+    return found
+
+
+def renewed_since(certification: Certification, students: Sequence[Person]) -> dict[int, datetime]:
+    """From when on attempts count for a renewal, by student; none for a first certificate."""
     if certification.renewal != Renewal.ANEW:
-        return None
-    last = (
-        Packet.objects.filter(
-            certification__lineage=certification.lineage, student=student, withdrawn_at=None
-        )
-        .order_by("-issued_at")
-        .first()
-    )
-    return last.issued_at if last is not None else None
+        return {}
+    issued = Packet.objects.filter(
+        certification__lineage=certification.lineage, student__in=students, withdrawn_at=None
+    ).order_by("issued_at")
+    return dict(issued.values_list("student", "issued_at"))
 
 
 def may_be_repeated(fact: AttemptFact, ordered: bool) -> bool:

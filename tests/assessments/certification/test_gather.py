@@ -14,7 +14,7 @@ pytestmark = pytest.mark.django_db
 
 def facts(world):
     key = world.skill.exercise_key
-    return facts_of(assessed_revisions(world.student, [key])[key])
+    return facts_of(assessed_revisions([world.student], [key])[world.student.pk, key])
 
 
 def test_a_line_within_the_standard_is_a_fact_on_the_clock_of_its_site():
