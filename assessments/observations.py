@@ -27,9 +27,10 @@ OBSERVED_COLUMNS = (
     "correction_deg",
     "declination_deg",
     "landmark_deg",
+    "landmark_u_deg",
     "reading_u_deg",
 )
-"""The columns of the batch format that the assessor fills in."""
+"""The columns of a line that the assessor fills in."""
 
 BLANK_MEANS = {"stick_m": "1", "mark_u_mm": "5", "rule_deg_per_hand": "15"}
 """What the batch format takes where these are left blank."""
@@ -90,7 +91,7 @@ class Observation:
 
     `columns` holds texts of the batch format by column name (`observed_columns` of the method;
     one left out is blank). The instrument gives its correction and reading uncertainty, and the
-    reference mark its bearing, wherever the columns leave those blank.
+    reference mark its bearing and how sure that is, wherever the columns leave those blank.
     `no_result` (a value of `NoResult`) takes the place of all that was checked: of the columns
     it leaves the time, and blank means the time of logging or the end of the drill before it.
     """
@@ -122,6 +123,7 @@ class Observation:
                 row["reading_u_deg"] = number_text(self.instrument.reading_u_deg)
         if self.mark is not None and not row["landmark_deg"]:
             row["landmark_deg"] = number_text(self.mark.bearing_deg)
+            row["landmark_u_deg"] = row["landmark_u_deg"] or number_text(self.mark.bearing_u_deg)
         return row
 
 

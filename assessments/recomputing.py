@@ -51,7 +51,7 @@ def recompute_difference(revision: Revision) -> list[Difference]:
         return []
     if revision.is_travel:
         return _travel_difference(revision)
-    scores = score({name: [revision.inputs[name]] for name in ROW_COLUMNS})
+    scores = score({name: [revision.inputs.get(name, "")] for name in ROW_COLUMNS})
     if scores.columns["problem"][0]:
         raise refusal_of(scores, 0, revision.inputs, 0)
     fresh = numbers_of(scores, 0, revision.facts)

@@ -34,7 +34,7 @@ def standard_parts(
         field = declination([check_time or last_time], **place)
         parts["declination"] = float(field.uncertainty_deg[0])
     elif check == "landmark":
-        parts["mark"] = MARK_BEARING_U_DEG
+        parts["mark"] = float(row.get("landmark_u_deg") or MARK_BEARING_U_DEG)
     elif check == "shadow":
         moment = np.datetime64(round(check_time.timestamp()), "s")
         azimuth, _ = sun_position(moment + np.array([-30, 30], "timedelta64[s]"), **place)

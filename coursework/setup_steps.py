@@ -77,7 +77,7 @@ def setup_steps(person: Person) -> list[Step]:
         Step(
             "people",
             _("Bring in its people"),
-            _("as a roster from a spreadsheet; on its page you can also invite by link."),
+            _("as a roster from a spreadsheet, or by links from the page of the cohort."),
             reverse("roster-import", args=[cohort.pk]) if cohort else "",
             has_students,
         ),

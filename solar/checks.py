@@ -14,6 +14,7 @@ from solar.methods.base import LEAST_ELEVATION_DEG, LONGEST_SHADOW, NEAR_ZENITH_
 READING_U_DEG = {"compass": 1.5, "shadow": 1.0, "landmark": 1.0, "direct": 0.0}
 """Standard uncertainty of a reading where the row gives none (common practice)."""
 MARK_BEARING_U_DEG = 0.5
+"""Standard uncertainty of a mark's bearing where none is given (common practice)."""
 OWN_DECLINATION_U_DEG = 0.5
 CLOCK_U_S = 15.0
 """Standard uncertainty of a recorded time."""
@@ -44,7 +45,9 @@ def check(attempts: Attempts, last_times: np.ndarray, faults: Faults) -> Checked
     _shadow(attempts, faults, checked)
     landmark = faults.sound & (attempts.check == "landmark")
     checked.laid_deg[landmark] += attempts.landmark_deg[landmark]
-    checked.u_deg[landmark] = np.hypot(checked.u_deg[landmark], MARK_BEARING_U_DEG)
+    mark_u = attempts.landmark_u_deg[landmark]
+    mark_u = np.where(np.isnan(mark_u), MARK_BEARING_U_DEG, mark_u)
+    checked.u_deg[landmark] = np.hypot(checked.u_deg[landmark], mark_u)
     return checked
 
 

@@ -27,6 +27,8 @@ OPTIONAL = (
     "correction_deg", "declination_deg", "landmark_deg", "reading_u_deg", "judged_on", "rule",
 )  # fmt: skip
 COLUMNS = REQUIRED + OPTIONAL
+BESIDE_FILE = ("landmark_u_deg",)
+"""Columns that a table may have and the batch file has not: it is defined without them."""
 
 DEGREES_PER_HAND = 15.0
 """What the rule turns for a hand, and what a hand is taken to cover (common practice)."""
@@ -52,6 +54,7 @@ _RANGES = {
     "correction_deg": _BEARING,
     "declination_deg": _BEARING,
     "landmark_deg": _BEARING,
+    "landmark_u_deg": Range(0.0, np.inf, "degrees"),
     "reading_u_deg": Range(0.0, np.inf, "degrees"),
     "tolerance_deg": Range(0.0, 180.0, "degrees", above_lowest=True),
 }
@@ -111,6 +114,8 @@ class Attempts:
     correction_deg: np.ndarray
     own_declination_deg: np.ndarray
     landmark_deg: np.ndarray
+    landmark_u_deg: np.ndarray
+    """Standard uncertainty of the mark's bearing; NaN where none is given."""
     reading_u_deg: np.ndarray
     tolerance_deg: np.ndarray
     judged_on_own: np.ndarray
@@ -192,6 +197,7 @@ def read(columns: Mapping[str, Sequence]) -> tuple[Attempts, Faults]:
         correction_deg=values["correction_deg"],
         own_declination_deg=values["declination_deg"],
         landmark_deg=values["landmark_deg"],
+        landmark_u_deg=values["landmark_u_deg"],
         reading_u_deg=values["reading_u_deg"],
         tolerance_deg=values["tolerance_deg"],
         judged_on_own=judged == "own",
@@ -206,7 +212,7 @@ def _texts(columns: Mapping[str, Sequence]) -> dict[str, list[str]]:
         raise ValueError(f"Columns are missing: {', '.join(missing)}.")
     rows = len(columns["method"])
     texts = {}
-    for name in COLUMNS:
+    for name in COLUMNS + BESIDE_FILE:
         given = columns.get(name)
         if given is None:
             texts[name] = [""] * rows

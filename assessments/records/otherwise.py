@@ -130,9 +130,8 @@ def _hours(hours: int) -> str:
 
 def _plain(revision: Revision) -> dict[str, str]:
     """The inputs with a check that only the engine's form asks for, and no half of the day."""
-    checked = dict.fromkeys(
-        ("check_time", "correction_deg", "declination_deg", "landmark_deg", "reading_u_deg"), ""
-    )
+    names = ("check_time", "correction_deg", "declination_deg", "landmark_deg")
+    checked = dict.fromkeys((*names, "landmark_u_deg", "reading_u_deg"), "")
     return revision.inputs | checked | {"half": "", "check": "direct", "reading_deg": "0"}
 
 
@@ -189,7 +188,7 @@ def _scored(
     """All at once. The result moves by as much as the method's part does."""
     if not rows:
         return []
-    scores = score({name: [row[name] for row in rows] for name in ROW_COLUMNS})
+    scores = score({name: [row.get(name, "") for row in rows] for name in ROW_COLUMNS})
     found = []
     for i, (row, name) in enumerate(zip(rows, names, strict=True)):
         if scores.columns["problem"][i]:

@@ -104,6 +104,8 @@ def _check_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, st
     if check == "landmark":
         rows.append((_("Reference mark"), facts.get("mark") or ""))
         rows.append((_("True bearing of the mark"), _degrees(inputs, "landmark_deg")))
+        u = _degrees(inputs, "landmark_u_deg")
+        rows.append((_("Standard uncertainty of that bearing"), u))
     if check == "compass":
         rows.append((_("Instrument correction"), _turn(inputs, "correction_deg")))
         rows.append((_("Declination, instructor’s own"), _turn(inputs, "declination_deg")))

@@ -12,7 +12,7 @@ from assessments.observations import (
     setting_of,
 )
 from coursework.models import Instrument, ReferenceMark
-from solar.columns import COLUMNS
+from solar.columns import BESIDE_FILE, COLUMNS
 from tests.assessments import results
 
 COMPASS = Instrument(kind="compass", correction_deg=-1.5, reading_u_deg=1.0)
@@ -24,8 +24,8 @@ def filled(check="compass", instrument=None, mark=None, **columns):
     return observation.filled()
 
 
-def test_the_row_has_the_columns_of_the_batch_format():
-    assert set(ROW_COLUMNS) == set(COLUMNS)
+def test_the_row_has_the_columns_that_the_engine_takes():
+    assert set(ROW_COLUMNS) == {*COLUMNS, *BESIDE_FILE}
 
 
 def test_what_was_entered_goes_before_what_the_instrument_says():
@@ -46,6 +46,12 @@ def test_a_protractor_corrects_no_compass():
 def test_the_mark_gives_its_bearing_where_none_was_entered():
     mark = ReferenceMark(name="Spire", bearing_deg=204.6)
     assert filled(check="landmark", mark=mark)["landmark_deg"] == "204.6"
+
+
+def test_the_mark_says_how_sure_its_bearing_is():
+    mark = ReferenceMark(name="Spire", bearing_deg=204.6, bearing_u_deg=0.2)
+    assert filled(check="landmark", mark=mark)["landmark_u_deg"] == "0.2"
+    assert filled(check="landmark", mark=mark, landmark_u_deg="0.4")["landmark_u_deg"] == "0.4"
 
 
 def test_a_column_that_is_no_part_of_an_observation_is_an_error():

@@ -52,5 +52,14 @@ def test_computed_times_have_no_clock():
     assert "clock" not in parts_of("first-last", "direct", "own")[0]
 
 
+def test_a_mark_counts_as_surely_as_it_is_known():
+    drill = results.drill("shadow-tip")
+    mark = builders.mark(site=drill.site, bearing_u_deg=0.1)
+    columns = {"check": "landmark", "reading_deg": "20"}
+    revision = results.attempt("shadow-tip", of=drill, columns=columns, mark=mark).current
+    assert revision.facts["uncertainty"]["mark"] == 0.1
+    assert revision.expanded_uncertainty_deg == pytest.approx(2.0 * math.hypot(1.0, 0.1))
+
+
 def test_a_declination_of_ones_own_has_half_a_degree():
     assert parts_of("shadow-tip", "own declination", "result")[0]["declination"] == 0.5

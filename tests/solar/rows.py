@@ -3,9 +3,10 @@
 A place in the Bernese Alps in May, with the sun well up; every test changes what matters to it.
 """
 
-from solar.columns import COLUMNS
+from solar.columns import BESIDE_FILE, COLUMNS
 from solar.scoring import NUMBERS, score
 
+TAKEN = COLUMNS + BESIDE_FILE
 BASE = {
     "attempt": "A1",
     "method": "shadow-tip",
@@ -34,11 +35,11 @@ LANDMARK = {"check": "landmark", "landmark_deg": "45"}
 def row(**changes) -> dict:
     """One row with all columns: that of its method, changed as asked."""
     method = changes.get("method", "shadow-tip")
-    return dict.fromkeys(COLUMNS, "") | BASE | BY_METHOD.get(method, {}) | changes
+    return dict.fromkeys(TAKEN, "") | BASE | BY_METHOD.get(method, {}) | changes
 
 
 def table(rows: list[dict]) -> dict[str, list]:
-    return {name: [each[name] for each in rows] for name in COLUMNS}
+    return {name: [each[name] for each in rows] for name in TAKEN}
 
 
 def scores_of(*rows: dict):

@@ -133,6 +133,17 @@ def test_a_landmark_adds_the_bearing_of_the_mark_and_half_a_degree():
     assert result["expanded_uncertainty_deg"] == pytest.approx(2.0 * math.hypot(1.0, 0.5))
 
 
+@pytest.mark.parametrize(("u_deg", "expanded"), [("0.2", 2.0 * math.hypot(1.0, 0.2)), ("0", 2.0)])
+def test_a_mark_whose_bearing_is_known_better_or_worse_counts_so(u_deg, expanded):
+    result = scored(**LANDMARK, landmark_u_deg=u_deg)
+    assert result["expanded_uncertainty_deg"] == pytest.approx(expanded)
+
+
+def test_how_sure_a_mark_is_does_not_matter_where_none_was_used():
+    assert scored(check="direct", landmark_u_deg="5")["expanded_uncertainty_deg"] == 0.0
+    assert "landmark_u_deg" in problem(**LANDMARK, landmark_u_deg="-1")
+
+
 @pytest.mark.parametrize(
     ("check", "expanded"),
     [({"check": "direct"}, 4.0), (LANDMARK, 2.0 * math.hypot(2.0, 0.5)),
