@@ -4,6 +4,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from assessments.models import Attempt, LeadNote, Packet, Revision, SignOff
+from assessments.certification.run_files import remove_run_rows
 from assessments.records import summaries
 from coursework.traces import (
     Texts,
@@ -106,6 +107,15 @@ def declare_certification() -> None:
         ),
         Trace(field="assessments.Packet.issued_by", words=_("certificates issued")),
         Trace(field="assessments.Packet.withdrawn_by", words=_("certificates withdrawn")),
+        Trace(field="assessments.PacketRun.asked_by", words=_("runs of packets asked for")),
+        # The files of a run hold the packet of everybody in it: all of them go.
+        Trace(
+            field="assessments.PacketRunRow.student",
+            words=_("runs of packets"),
+            columns=("run__certification__title", "run__asked_at", "state", "reasons"),
+            going=everything,
+            remove=remove_run_rows,
+        ),
         Trace(
             field="assessments.Certification.published_by",
             words=_("versions of certifications published"),

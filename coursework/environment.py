@@ -1,7 +1,11 @@
-"""Typed settings from the environment: each is read once, and a bad one stops the start."""
+"""Typed settings from the environment: each is read once, and a bad one stops the start.
+
+Whatever is read says what it is for: `manage.py settings_reference` prints all of them.
+"""
 
 import os
 import secrets
+from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -10,10 +14,30 @@ from django.core.exceptions import ImproperlyConfigured
 TRUE_WORDS = {"1", "true", "yes", "on"}
 FALSE_WORDS = {"0", "false", "no", "off", ""}
 MINIMUM_SECRET_LENGTH = 50
+GONE_AFTER_S = 5
+"""How long a database or cache may take to answer a first call before it counts as gone."""
 
 
-def read_flag(name: str, *, default: bool) -> bool:
+@dataclass(frozen=True)
+class Setting:
+    """One variable of the environment, in words for whoever runs the server."""
+
+    name: str
+    about: str
+    unset: str
+
+
+REFERENCE: dict[str, Setting] = {}
+"""Every setting that was read, by its name, in the order of the settings module."""
+
+
+def _told(name: str, about: str, unset: str) -> None:
+    REFERENCE[name] = Setting(name, about, unset)
+
+
+def read_flag(name: str, *, default: bool, about: str = "") -> bool:
     """The environment variable `name` as yes or no; anything else is an error."""
+    _told(name, about, f"`{'yes' if default else 'no'}`")
     word = os.environ.get(name)
     if word is None:
         return default
@@ -24,21 +48,68 @@ def read_flag(name: str, *, default: bool) -> bool:
     raise ImproperlyConfigured(f"{name} is {word!r}; it takes yes or no.")
 
 
-def read_list(name: str, *, default: list[str]) -> list[str]:
+def read_number(name: str, *, default: int, least: int, about: str = "") -> int:
+    """The environment variable `name` as a whole number of at least `least`."""
+    _told(name, about, f"`{default}`")
+    text = os.environ.get(name, "").strip()
+    if not text:
+        return default
+    # What int() would take too, such as 1_000 or +5, is more likely a slip here.
+    if not (text.isascii() and text.isdigit()) or int(text) < least:
+        raise ImproperlyConfigured(f"{name} is {text!r}; it takes a whole number from {least}.")
+    return int(text)
+
+
+def read_choice(name: str, *, default: str, choices: tuple[str, ...], about: str = "") -> str:
+    """The environment variable `name` as one of `choices`, in any case."""
+    _told(name, about, f"`{default}`")
+    word = (os.environ.get(name, "").strip() or default).lower()
+    if word not in choices:
+        raise ImproperlyConfigured(f"{name} is {word!r}; it takes one of {', '.join(choices)}.")
+    return word
+
+
+def read_list(name: str, *, default: list[str], about: str = "", unset: str = "none") -> list[str]:
     """The environment variable `name` as a comma-separated list of words."""
+    _told(name, about, unset)
     text = os.environ.get(name)
     if text is None:
         return default
     return [word.strip() for word in text.split(",") if word.strip()]
 
 
-def read_text(name: str) -> str | None:
+def read_text(name: str, *, about: str = "", unset: str = "none") -> str | None:
     """The environment variable `name`, None where it is unset or blank."""
+    _told(name, about, unset)
     return os.environ.get(name, "").strip() or None
+
+
+def address(name: str) -> str | None:
+    """The environment variable `name` as the address of a site, such as https://nav.school.example.
+
+    None where it is unset; without a slash at its end. Anything but scheme and host is an error.
+    """
+    text = read_text(name)
+    if text is None:
+        return None
+    parts = urlsplit(text)
+    if (
+        parts.scheme not in {"http", "https"}
+        or not parts.hostname
+        or parts.path not in {"", "/"}
+        or parts.query
+        or parts.fragment
+    ):
+        raise ImproperlyConfigured(
+            f"{name} is {text!r}; it takes an address such as https://nav.school.example."
+        )
+    return text.rstrip("/")
 
 
 def data_folder(default: Path) -> Path:
     """Where the embedded database and the secret key live (PLUMBSHADOW_DATA), made if missing."""
+    about = "folder of the embedded database, the secret key and the schools' signing keys"
+    _told("PLUMBSHADOW_DATA", about, f"`{default.name}/`")
     folder = Path(os.environ.get("PLUMBSHADOW_DATA") or default)
     folder.mkdir(parents=True, exist_ok=True)
     return folder
@@ -49,6 +120,8 @@ def secret_key(folder: Path) -> str:
 
     A key shorter than 50 characters is refused: sessions and links are signed with it.
     """
+    about = f"signs sessions; {MINIMUM_SECRET_LENGTH} characters or more"
+    _told("PLUMBSHADOW_SECRET_KEY", about, "made once, kept in the data folder")
     key = os.environ.get("PLUMBSHADOW_SECRET_KEY")
     if key is not None:
         if len(key) < MINIMUM_SECRET_LENGTH:
@@ -99,6 +172,24 @@ def database(url: str | None, *, folder: Path) -> dict:
         "PORT": str(parts.port or ""),
         "CONN_HEALTH_CHECKS": True,
         "CONN_MAX_AGE": 60,
+        "OPTIONS": {"connect_timeout": GONE_AFTER_S},
+    }
+
+
+def cache(url: str | None) -> dict:
+    """Django's cache settings from REDIS_URL: shared by all processes, or each one's own memory."""
+    if not url:
+        return {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    scheme = urlsplit(url).scheme
+    if scheme not in {"redis", "rediss", "unix"}:
+        raise ImproperlyConfigured(
+            f"REDIS_URL starts with {scheme!r}; redis://, rediss:// and unix:// are known."
+        )
+    return {
+        "BACKEND": "django.core.cache.backends.redis.RedisCache",
+        "LOCATION": url,
+        "KEY_PREFIX": "plumbshadow",
+        "OPTIONS": {"socket_connect_timeout": GONE_AFTER_S, "socket_timeout": GONE_AFTER_S},
     }
 
 

@@ -4,6 +4,7 @@ from assessments.models.attempts import Attempt
 from assessments.models.certifications import Certification, CertifiedSkill, Renewal
 from assessments.models.field import Arrival, FieldDevice, HeadcountEvent, LeadNote
 from assessments.models.revisions import NoResult, Revision, Side, Verdict
+from assessments.models.runs import PacketRun, PacketRunRow
 from assessments.models.signoffs import Evidence, Packet, RepeatOrder, SignOff
 from assessments.models.summaries import RecordSummary
 
@@ -18,6 +19,8 @@ __all__ = [
     "LeadNote",
     "NoResult",
     "Packet",
+    "PacketRun",
+    "PacketRunRow",
     "RecordSummary",
     "Renewal",
     "RepeatOrder",
