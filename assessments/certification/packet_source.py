@@ -54,7 +54,13 @@ def _part(signed: SignOff, packet: Packet, zone: str) -> SkillPart:
     skill = signed.skill
     exercise = revisions[-1].attempt.exercise if revisions else _exercise_of(skill, packet)
     sheet = exercise_sheet(exercise, packet.student, attempts)
-    standard = replace(sheet.standard, attempts_needed=skill.within_needed)
+    standard = replace(
+        sheet.standard,
+        attempts_needed=skill.within_needed,
+        distinct_days=skill.distinct_days,
+        forenoon_and_afternoon=skill.both_halves,
+        distinct_assessors=skill.distinct_assessors,
+    )
     return SkillPart(
         title=skill.title,
         rule=tuple(skill.rule_in_words),

@@ -12,26 +12,36 @@ from assessments.sheets.words import Numbers
 
 
 @dataclass(frozen=True, kw_only=True)
-class Standard:
-    """What the line is held to. Degrees; `rule` guarded or plain, `judged_on` result or own."""
+class _Evidence:
+    """How results are judged and how many are needed, spread over what.
 
-    target_deg: float
-    tolerance_deg: float
+    `rule` guarded or plain, `judged_on` a value of `JudgedOn`; `attempts_needed` is None where
+    one result alone is told about.
+    """
+
     judged_on: str = "result"
     rule: str = "guarded"
     attempts_needed: int | None = None
+    distinct_days: int = 1
+    forenoon_and_afternoon: bool = False
+    distinct_assessors: int = 1
 
 
 @dataclass(frozen=True, kw_only=True)
-class TravelStandard:
+class Standard(_Evidence):
+    """What the line is held to, degrees."""
+
+    target_deg: float
+    tolerance_deg: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class TravelStandard(_Evidence):
     """What a result without a line is held to: the tolerance is in `unit`."""
 
     method: str
     tolerance: float
     unit: str
-    judged_on: str = "result"
-    rule: str = "guarded"
-    attempts_needed: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

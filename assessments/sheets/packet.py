@@ -13,7 +13,7 @@ from assessments.sheets import fonts, pages, record_sheet
 from assessments.sheets.cautions import cautions
 from assessments.sheets.layout import Composer, Mark
 from assessments.sheets.packet_contents import PacketSheet, SkillPart
-from assessments.sheets.said import standard_sentence
+from assessments.sheets.said import closeness_sentence
 
 _QR = 34 * mm
 
@@ -242,7 +242,7 @@ def _rule(sheet: PacketSheet, composer: Composer) -> list[Flowable]:
         *composer.section(_("How attempts are counted"), *composer.items(_counting())),
     ]
     for part in sheet.skills:
-        standard = composer.items([standard_sentence(part.sheet.standard), *part.rule])
+        standard = composer.items([closeness_sentence(part.sheet.standard), *part.rule])
         story.append(KeepTogether(composer.section(part.title, *standard)))
     return story
 

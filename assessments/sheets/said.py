@@ -1,6 +1,5 @@
 """Sentences and drawing of a score, whichever kind it is: a line that was laid, or none."""
 
-from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing
 
 from assessments.sheets import travel_words, words
@@ -10,6 +9,7 @@ from assessments.sheets.drawing_words import drawing_description, drawing_title
 from assessments.sheets.travel_drawing import travel_drawing, travel_title
 from assessments.sheets.travel_words import TravelNumbers
 from assessments.sheets.words import Numbers
+from coursework.models.curriculum import evidence_sentences
 from coursework.models.methods import is_travel
 
 Said = Numbers | TravelNumbers
@@ -48,27 +48,35 @@ def is_too_coarse(numbers: Said) -> bool:
     return numbers.expanded_uncertainty_deg >= numbers.tolerance_deg
 
 
-def standard_sentence(standard: Standard | TravelStandard) -> str:
-    """What is asked for, how near, by which rule and how often."""
+def closeness_sentence(standard: Standard | TravelStandard) -> str:
+    """What is asked for, how near and by which rule."""
     if isinstance(standard, Standard):
         return words.standard_sentence(
             target_deg=standard.target_deg,
             tolerance_deg=standard.tolerance_deg,
             judged_on=standard.judged_on,
             rule=standard.rule,
-            attempts_needed=standard.attempts_needed,
         )
-    sentence = travel_words.standard_sentence(
+    return travel_words.standard_sentence(
         method=standard.method,
         judged_on=standard.judged_on,
         tolerance_is=standard.tolerance,
         unit=standard.unit,
         rule=standard.rule,
     )
-    if not standard.attempts_needed:
-        return sentence
-    needed = _("Attempts needed within the standard: %(count)s.")
-    return f"{sentence} {needed % {'count': standard.attempts_needed}}"
+
+
+def standard_sentence(standard: Standard | TravelStandard) -> str:
+    """What is asked for, how near, by which rule, how often and spread over what."""
+    sentences = [closeness_sentence(standard)]
+    if standard.attempts_needed:
+        sentences += evidence_sentences(
+            attempts_needed=standard.attempts_needed,
+            distinct_days=standard.distinct_days,
+            forenoon_and_afternoon=standard.forenoon_and_afternoon,
+            distinct_assessors=standard.distinct_assessors,
+        )
+    return " ".join(sentences)
 
 
 def drawn(drawing: dict, *, width: float, height: float, zone: str) -> Drawing | None:

@@ -178,6 +178,9 @@ def _standard_of_today(exercise: Exercise) -> Standard | TravelStandard:
         "judged_on": exercise.judged_on,
         "rule": exercise.rule,
         "attempts_needed": exercise.attempts_needed,
+        "distinct_days": exercise.distinct_days,
+        "forenoon_and_afternoon": exercise.forenoon_and_afternoon,
+        "distinct_assessors": exercise.distinct_assessors,
     }
     if exercise.is_travel:
         return TravelStandard(

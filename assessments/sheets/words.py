@@ -239,11 +239,9 @@ def tolerance(value: float) -> str:
     return degrees(value, places)
 
 
-def standard_sentence(
-    *, target_deg: float, tolerance_deg: float, judged_on: str, rule: str, attempts_needed=None
-) -> str:
+def standard_sentence(*, target_deg: float, tolerance_deg: float, judged_on: str, rule: str) -> str:
+    """What is asked for, how near, and by which rule."""
     said = {
-        "judged": capital(judged_name(judged_on)),
         "tolerance": tolerance(tolerance_deg),
         "target": bearing(target_deg, 1 if round(target_deg % 1.0, 1) else 0),
     }
@@ -264,12 +262,7 @@ def standard_sentence(
         ),
         "plain": _("Plain rule: the uncertainty of the check is not used."),
     }
-    sentences = [first % said, rules[rule]]
-    if attempts_needed:
-        sentences.append(
-            _("Attempts needed within the standard: %(count)s.") % {"count": attempts_needed}
-        )
-    return " ".join(sentences)
+    return f"{first % said} {rules[rule]}"
 
 
 def sideways_m(error_deg: float, distance_m: float = 1000.0) -> float:

@@ -246,24 +246,36 @@ class Exercise(models.Model):
     @property
     def evidence_in_words(self) -> list[str]:
         """How many attempts are needed, spread over what, as sentences."""
-        needed = ngettext(
-            "%(number)s attempt within the standard is needed.",
-            "%(number)s attempts within the standard are needed.",
-            self.attempts_needed,
+        return evidence_sentences(
+            attempts_needed=self.attempts_needed,
+            distinct_days=self.distinct_days,
+            forenoon_and_afternoon=self.forenoon_and_afternoon,
+            distinct_assessors=self.distinct_assessors,
         )
-        sentences = [needed % {"number": self.attempts_needed}]
-        if self.distinct_days > 1:
-            sentences.append(
-                gettext("They are on at least %(number)s different days.")
-                % {"number": self.distinct_days}
-            )
-        if self.forenoon_and_afternoon:
-            sentences.append(
-                gettext("At least one of them is in the forenoon and one in the afternoon.")
-            )
-        if self.distinct_assessors > 1:
-            sentences.append(
-                gettext("They are checked by at least %(number)s different assessors.")
-                % {"number": self.distinct_assessors}
-            )
-        return sentences
+
+
+def evidence_sentences(
+    *,
+    attempts_needed: int,
+    distinct_days: int,
+    forenoon_and_afternoon: bool,
+    distinct_assessors: int,
+) -> list[str]:
+    """How many attempts within a standard are needed, spread over what, as sentences."""
+    needed = ngettext(
+        "%(number)s attempt within the standard is needed.",
+        "%(number)s attempts within the standard are needed.",
+        attempts_needed,
+    )
+    sentences = [needed % {"number": attempts_needed}]
+    if distinct_days > 1:
+        days = gettext("They are on at least %(number)s different days.")
+        sentences.append(days % {"number": distinct_days})
+    if forenoon_and_afternoon:
+        sentences.append(
+            gettext("At least one of them is in the forenoon and one in the afternoon.")
+        )
+    if distinct_assessors > 1:
+        assessors = gettext("They are checked by at least %(number)s different assessors.")
+        sentences.append(assessors % {"number": distinct_assessors})
+    return sentences
