@@ -1,6 +1,6 @@
 """What speaks against a drill where and when it is planned, in sentences."""
 
-from coursework.conflicts import people, sky
+from coursework.conflicts import people, sky, travel
 from coursework.conflicts.found import Conflict
 from coursework.conflicts.plan import Plan, Surroundings
 from coursework.models import Drill
@@ -18,6 +18,7 @@ def conflicts_of_plan(plan: Plan) -> list[Conflict]:
     around = Surroundings.of(plan)
     return [
         *people.booked(plan, around),
+        *travel.ways(plan, around),
         *people.ratio(plan, around),
         *people.approvals(plan, around),
         *people.untaught(plan, around),

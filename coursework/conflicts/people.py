@@ -15,7 +15,8 @@ def _when(drill: Drill) -> str:
     return f"{drill.local_start:%H:%M}–{drill.local_end:%H:%M}"
 
 
-def _words(other: Drill) -> dict[str, str]:
+def booked_words(other: Drill) -> dict[str, str]:
+    """What is said of a drill that somebody is at already."""
     return {
         "drill": other.exercise.title,
         "site": other.site.name,
@@ -35,7 +36,7 @@ def booked(plan: Plan, around: Surroundings) -> Iterator[Conflict]:
                     "person",
                     f"{person.pk}@{other.pk},{start}",
                     _("%(name)s is at “%(drill)s” (%(site)s, %(when)s) at the same time.")
-                    % (_words(other) | {"name": person.name}),
+                    % (booked_words(other) | {"name": person.name}),
                 )
         if students := around.students & around.students_of[other.pk]:
             yield _group(plan, other, len(students), start)
@@ -44,7 +45,7 @@ def booked(plan: Plan, around: Surroundings) -> Iterator[Conflict]:
 
 def _group(plan: Plan, other: Drill, number: int, start: str) -> Conflict:
     about = f"{','.join(str(group.pk) for group in plan.groups)}@{other.pk},{start}"
-    said = _words(other)
+    said = booked_words(other)
     shared = {group.pk for group in other.groups.all()} & {group.pk for group in plan.groups}
     names = [group.name for group in plan.groups if group.pk in shared]
     if names:

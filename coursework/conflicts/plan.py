@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from datetime import UTC, date
+from datetime import UTC, date, timedelta
 from uuid import UUID
 
 from coursework.models import (
@@ -16,6 +16,9 @@ from coursework.models import (
     Role,
     SchoolSettings,
 )
+from coursework.ways import LONGEST_MIN
+
+LONGEST_WAY = timedelta(minutes=LONGEST_MIN)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,13 +66,17 @@ class Plan:
 
 @dataclass(frozen=True, kw_only=True)
 class Surroundings:
-    """What else is so at the school then. `others` run at the same time, cancelled ones aside."""
+    """What else is so at the school then, cancelled drills aside.
+
+    `others` run at the same time, `near` within a day before or after at other sites.
+    """
 
     others: tuple[Drill, ...]
+    near: tuple[Drill, ...]
     students: frozenset[int]
     """The students (primary keys) whom the plan takes out."""
     students_of: dict[int, frozenset[int]]
-    """The same of each of `others`, by primary key."""
+    """The same of each of `others` and `near`, by primary key."""
     settings: SchoolSettings
     approvals: dict[int, dict[str, date]]
     untaught: tuple[Lesson, ...] = field(default=())
@@ -78,10 +85,11 @@ class Surroundings:
     @classmethod
     def of(cls, plan: Plan) -> "Surroundings":
         """In a number of queries that depends on nothing."""
-        others = _others(plan)
-        students, students_of = _students(plan, others)
+        others, near = _others(plan)
+        students, students_of = _students(plan, (*others, *near))
         return cls(
             others=others,
+            near=near,
             students=students,
             students_of=students_of,
             settings=SchoolSettings.of(plan.drill.site.school),
@@ -90,18 +98,27 @@ class Surroundings:
         )
 
 
-def _others(plan: Plan) -> tuple[Drill, ...]:
+def _others(plan: Plan) -> tuple[tuple[Drill, ...], tuple[Drill, ...]]:
+    """Those at the same time, and those within the longest way at other sites."""
     drill = plan.drill
-    near = (
+    rows = (
         Drill.objects.filter(site__school=drill.site.school_id)
         .going_ahead()
-        .overlapping(drill.starts_at, drill.ends_at)
+        .overlapping(drill.starts_at - LONGEST_WAY, drill.ends_at + LONGEST_WAY)
         .exclude(pk=drill.pk)
         .with_places()
         .with_people()
         .order_by("starts_at", "id")
     )
-    return tuple(other for other in near if other.runs_between(drill.starts_at, drill.ends_at))
+    others, near = [], []
+    for other in rows:
+        if other.runs_between(drill.starts_at, drill.ends_at):
+            others.append(other)
+        elif other.site_id != drill.site_id and other.runs_between(
+            drill.starts_at - LONGEST_WAY, drill.ends_at + LONGEST_WAY
+        ):
+            near.append(other)
+    return tuple(others), tuple(near)
 
 
 def _students(plan: Plan, others: tuple[Drill, ...]):

@@ -117,6 +117,7 @@ class SettingsForm(CrispyLook, forms.ModelForm):
             "heat_stop",
             "check_interval_days",
             "students_per_instructor",
+            "travel_kmh",
             "zone",
         ]
         widgets = {
@@ -131,6 +132,10 @@ class SettingsForm(CrispyLook, forms.ModelForm):
             "heat_care": gettext_lazy("Blank where the school has no such limit."),
             "heat_stop": gettext_lazy("Nobody can record “go” at or above it."),
             "check_interval_days": gettext_lazy("For new instruments; each may have its own."),
+            "travel_kmh": gettext_lazy(
+                "Along the straight line, so slower than you go: about 4 on foot, 20 to 30 on "
+                "small roads. Drills at two sites keep time for the way."
+            ),
             "zone": gettext_lazy("For what happens away from any site of the school."),
         }
 
@@ -152,7 +157,7 @@ class SettingsForm(CrispyLook, forms.ModelForm):
                 Row(Column("heat_care"), Column("heat_stop")),
             ),
             Fieldset(_("Instruments"), AppendedText("check_interval_days", _("days"))),
-            Fieldset(_("Groups"), "students_per_instructor"),
+            Fieldset(_("Groups"), "students_per_instructor", AppendedText("travel_kmh", _("km/h"))),
             Fieldset(_("Clock"), "zone"),
         )
 

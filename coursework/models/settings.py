@@ -46,6 +46,11 @@ class SchoolSettings(models.Model):
         default=12,
         validators=[MinValueValidator(1), MaxValueValidator(100)],
     )
+    travel_kmh = models.FloatField(
+        _("speed between sites"),
+        default=4.0,
+        validators=[MinValueValidator(0.5), MaxValueValidator(120.0)],
+    )
     zone = models.CharField(
         _("time zone of the school"), max_length=64, default="UTC", validators=[validate_zone]
     )

@@ -2,63 +2,62 @@
 
 from coursework.timetable.problem import Problem, overlap
 
+Found = dict[int, tuple[int, tuple[int, ...]]]
 
-def first_try(problem: Problem, sessions, choices) -> dict[int, int]:
-    """By number of session the number of its choice.
+
+def first_try(problem: Problem, sessions, choices, found: Found | None = None) -> Found:
+    """By number of session the number of its choice and its workers.
 
     Sessions with the fewest choices come first, each at its cheapest hour that is still free;
-    what comes before is placed before.
+    what comes before is placed before. `found`: those that are placed already and stay.
     """
     number_of = {(task.key, party.key): n for n, (task, party) in enumerate(sessions)}
-    waiting = sorted(range(len(sessions)), key=lambda n: (len(choices[n]), n))
-    found: dict[int, tuple[int, tuple[int, ...]]] = {}
+    found = dict(found or {})
+    waiting = sorted(
+        (n for n in range(len(sessions)) if n not in found), key=lambda n: (len(choices[n]), n)
+    )
+    before = {n: _before(problem, sessions[n], number_of) for n in range(len(sessions))}
+    after = {n: [m for m in before if n in before[m]] for n in before}
     while waiting:
-        number = next((n for n in waiting if not _before(sessions[n], number_of, waiting)), None)
+        number = next((n for n in waiting if not set(before[n]) & set(waiting)), None)
         if number is None:
             break  # a ring: nothing of it can be placed
         waiting.remove(number)
-        task, party = sessions[number]
-        earlier = [number_of[k, party.key] for k in task.after if (k, party.key) in number_of]
-        if all(n in found for n in earlier):
-            begin = max((_end(problem, choices, found, n) for n in earlier), default=None)
-            if placed := _place(problem, sessions, choices, found, number, begin):
+        if all(n in found for n in before[number]):
+            ends = [choices[n][found[n][0]].end for n in before[number]]
+            later = [choices[n][found[n][0]].start for n in after[number] if n in found]
+            limits = max(ends, default=None), min(later, default=None)
+            if placed := _place(problem, sessions, choices, found, number, limits):
                 found[number] = placed
-    return {number: index for number, (index, _workers) in found.items()}
+    return found
 
 
-def _before(session, number_of, waiting) -> bool:
+def _before(problem: Problem, session, number_of) -> list[int]:
     task, party = session
-    return any(number_of.get((key, party.key)) in waiting for key in task.after)
+    return [number_of[key] for key in problem.before(task, party.key) if key in number_of]
 
 
-def _end(problem: Problem, choices, found, number: int) -> int:
-    return choices[number][found[number][0]].start + problem.minutes
-
-
-def _place(problem, sessions, choices, found, number, begin):
+def _place(problem, sessions, choices, found, number, limits):
+    begin, end = limits
     party = sessions[number][1].key
     order = sorted(
         range(len(choices[number])),
         key=lambda i: (choices[number][i].cost, choices[number][i].start, i),
     )
+    standing = [(n, choices[n][index], workers) for n, (index, workers) in found.items()]
     for index in order:
         choice = choices[number][index]
-        span = (choice.start, choice.start + problem.taken)
-        if begin is not None and choice.start < begin:
+        if (begin is not None and choice.start < begin) or (end is not None and choice.end > end):
             continue
-        others = []
-        for other, (picked, workers) in found.items():
-            there = choices[other][picked]
-            if overlap(span, (there.start, there.start + problem.taken)):
-                others.append((sessions[other][1].key, there, workers))
-        if any(whose == party for whose, _there, _workers in others):
+        near = [one for one in standing if problem.clash(choice.stay, one[1].stay)]
+        if any(problem.share(party, sessions[n][1].key) for n, _there, _workers in near):
             continue
-        taken = [s for s in choice.place.busy if overlap(s, span)]
         # Sessions side by side in a span count as if at once: a first try may be too careful.
-        room = choice.place.room - len(taken)
-        if sum(there.place.key == choice.place.key for _p, there, _w in others) >= room:
+        taken = [s for s in choice.place.busy if overlap(s, choice.stay[:2])]
+        there = [one for one in near if one[1].place.key == choice.place.key]
+        if len(there) + len(taken) >= choice.place.room:
             continue
-        busy = {worker for _p, _there, workers in others for worker in workers}
+        busy = {worker for _n, _there, workers in near for worker in workers}
         free = [worker.key for worker in choice.able if worker.key not in busy]
         if len(free) >= choice.needed:
             return index, tuple(free[: choice.needed])

@@ -5,13 +5,24 @@ Times are whole minutes from one instant; a span (begin, end) holds its begin an
 
 import math
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 Span = tuple[int, int]
+WHOLE = 0
+"""The key of the party that is everybody."""
+
+
+class Stay(NamedTuple):
+    """A span spent at a place (its key), which need not be one of the question's."""
+
+    begin: int
+    end: int
+    place: int
 
 
 @dataclass(frozen=True, kw_only=True)
 class Place:
-    """`room` drills at once; `busy` spans of other drills each take one of them."""
+    """`room` sessions at once; `busy` spans of others each take one of them."""
 
     key: int
     room: int = 1
@@ -21,32 +32,37 @@ class Place:
 
 @dataclass(frozen=True, kw_only=True)
 class Worker:
-    """Someone who instructs, with the spans in which they cannot."""
+    """Someone who instructs: `busy` spans in which they cannot, `away` those booked at a place."""
 
     key: int
     busy: tuple[Span, ...] = ()
+    away: tuple[Stay, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Party:
-    """A group that is taken out, with the spans in which it cannot be."""
+    """A group that is taken out: `busy` spans in which it cannot be, `away` those booked."""
 
     key: int
     size: int = 1
     busy: tuple[Span, ...] = ()
+    away: tuple[Stay, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
-    """An exercise that every party does once.
+    """What every party does once, or all of them `together`.
 
     `starts` maps a place to the starts that are allowed there, each with its cost: a whole
-    number from 0, the smaller the better. `after`: tasks that a party has done before.
+    number from 0, the smaller the better. `after`: tasks that a party has done before; of one
+    that is done together, others done together only. `minutes` None: as long as the others.
     """
 
     key: int
     starts: dict[int, dict[int, int]]
     after: frozenset[int] = frozenset()
+    together: bool = False
+    minutes: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,7 +70,9 @@ class Problem:
     """`minutes` is the length of a session, `gap` what is free after it, for all it takes.
 
     `fixed`: sessions that stand already, by (task, party). They are not placed again, and what
-    they take is in the `busy` of place, workers and party.
+    they take is in the `busy` and `away` of place, workers and party. `ways`: minutes from one
+    place to another, the same back, on top of the gap. `whole` is the party of tasks done
+    together; None where `parties` is that one party.
     """
 
     minutes: int
@@ -64,11 +82,15 @@ class Problem:
     places: tuple[Place, ...]
     workers: tuple[Worker, ...]
     fixed: dict[tuple[int, int], Span] = field(default_factory=dict)
+    ways: dict[tuple[int, int], int] = field(default_factory=dict)
+    whole: Party | None = None
 
-    @property
-    def taken(self) -> int:
-        """How long a session keeps its place, workers and party."""
-        return self.minutes + self.gap
+    def length(self, task: Task) -> int:
+        return self.minutes if task.minutes is None else task.minutes
+
+    def stay(self, task: Task, start: int, place: int) -> Stay:
+        """What a session takes of its place, workers and party."""
+        return Stay(start, start + self.length(task) + self.gap, place)
 
     @property
     def sessions(self) -> list[tuple[Task, Party]]:
@@ -76,9 +98,42 @@ class Problem:
         return [
             (task, party)
             for task in self.tasks
-            for party in self.parties
+            for party in self.doing(task)
             if (task.key, party.key) not in self.fixed
         ]
+
+    def doing(self, task: Task) -> tuple[Party, ...]:
+        """The parties that do a task, one after the other; everybody at once is one of them."""
+        return (self.whole,) if task.together and self.whole else self.parties
+
+    def before(self, task: Task, party: int) -> list[tuple[int, int]]:
+        """The sessions (task, party) that a party has done before it comes to a task."""
+        whole = {t.key for t in self.tasks if t.together and self.whole}
+        known = {t.key for t in self.tasks}
+        return [
+            (key, self.whole.key if key in whole else party) for key in sorted(task.after & known)
+        ]
+
+    def share(self, one: int, other: int) -> bool:
+        """Whether someone is in both parties."""
+        everybody = self.whole.key if self.whole else None
+        return one == other or everybody in (one, other)
+
+    def way(self, one: int, other: int) -> int:
+        if one == other:
+            return 0
+        return self.ways.get((one, other), self.ways.get((other, one), 0))
+
+    def clash(self, one: Stay, other: Stay) -> bool:
+        """Whether nobody can be at both: they overlap, or the way takes longer than is left."""
+        way = self.way(one.place, other.place)
+        return one.begin < other.end + way and other.begin < one.end + way
+
+    def is_free(self, who: Party | Worker, stay: Stay) -> bool:
+        """Whether nothing that stands keeps someone from a stay."""
+        return not any(overlap(stay[:2], busy) for busy in who.busy) and not any(
+            self.clash(stay, other) for other in who.away
+        )
 
     def workers_needed(self, party: Party, place: Place) -> int:
         return max(1, math.ceil(party.size / place.students_per_instructor))
@@ -110,19 +165,31 @@ class Missing:
 
 
 def keeping(problem: Problem, kept: tuple[Placed, ...]) -> Problem:
-    """The same with some sessions of an earlier answer as they are."""
-    spans = {one: (one.start, one.start + problem.taken) for one in kept}
+    """The same with some sessions as they are, whatever speaks against them."""
+    tasks = {task.key: task for task in problem.tasks}
+    stays = {one: problem.stay(tasks[one.task], one.start, one.place) for one in kept}
 
-    def busy(of, mine):
-        return replace(of, busy=of.busy + tuple(span for one, span in spans.items() if mine(one)))
+    def away(of, mine):
+        return replace(of, away=of.away + tuple(stay for one, stay in stays.items() if mine(one)))
+
+    def of_party(party: Party) -> Party:
+        return away(party, lambda one: problem.share(one.party, party.key))
+
+    def of_place(place: Place) -> Place:
+        spans = tuple(stay[:2] for stay in stays.values() if stay.place == place.key)
+        return replace(place, busy=place.busy + spans)
 
     return replace(
         problem,
-        parties=tuple(busy(p, lambda one, p=p: one.party == p.key) for p in problem.parties),
-        places=tuple(busy(p, lambda one, p=p: one.place == p.key) for p in problem.places),
-        workers=tuple(busy(w, lambda one, w=w: w.key in one.workers) for w in problem.workers),
+        parties=tuple(of_party(party) for party in problem.parties),
+        whole=problem.whole and of_party(problem.whole),
+        places=tuple(of_place(place) for place in problem.places),
+        workers=tuple(away(w, lambda one, w=w: w.key in one.workers) for w in problem.workers),
         fixed=problem.fixed
-        | {(one.task, one.party): (one.start, one.start + problem.minutes) for one in kept},
+        | {
+            (one.task, one.party): (one.start, one.start + problem.length(tasks[one.task]))
+            for one in kept
+        },
     )
 
 

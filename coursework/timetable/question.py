@@ -22,11 +22,10 @@ from coursework.models import (
     Site,
 )
 from coursework.services.removal import is_held
-from coursework.timetable.problem import Answer, Party, Place, Problem, Task, Worker
+from coursework.timetable.problem import WHOLE, Answer, Party, Place, Problem, Stay, Task, Worker
 from coursework.timetable.windows import Hours, windows_of
+from coursework.ways import way_min
 
-WHOLE = 0
-"""Stands for the whole cohort where it has no groups."""
 WHY = {
     "no-hour": gettext_lazy("at none of these hours and sites can it be held to its standard"),
     "party-busy": gettext_lazy("the group is elsewhere, or its order is fixed, whenever it could"),
@@ -115,7 +114,7 @@ def question_of(asked: Asked) -> Question:
         gap=asked.gap,
         tasks=tuple(tasks),
         parties=tuple(
-            Party(key=key, size=len(people), busy=booked.of_students(people))
+            Party(key=key, size=len(people), away=booked.of_students(people))
             for key, people in students.items()
         ),
         places=tuple(
@@ -130,8 +129,20 @@ def question_of(asked: Asked) -> Question:
         ),
         workers=_workers(asked, booked, origin, last),
         fixed=_fixed(asked, others, origin, students),
+        ways=_ways(asked, others, settings.travel_kmh),
     )
     return Question(asked, problem, origin, tuple(replaced), untaught)
+
+
+def _ways(asked: Asked, others: list[Drill], speed_kmh: float) -> dict[tuple[int, int], int]:
+    """From each site asked for to the others, and to those of drills that stand."""
+    sites = {site.pk: site for site in (*asked.sites, *(drill.site for drill in others))}
+    return {
+        (here.pk, there.pk): way_min(here, there, speed_kmh=speed_kmh)
+        for here in asked.sites
+        for there in sites.values()
+        if here.pk != there.pk
+    }
 
 
 def _minute(at: datetime, origin: datetime) -> int:
@@ -246,16 +257,19 @@ class _Booked:
         return set().union(*groups) if groups else self._of_cohort[drill.cohort_id]
 
     def of_students(self, people: frozenset[int]):
-        return tuple(span for drill, span in self._spans if people & self._taken(drill))
+        return self._stays(lambda drill: people & self._taken(drill))
+
+    def _stays(self, wanted) -> tuple[Stay, ...]:
+        return tuple(Stay(*span, drill.site_id) for drill, span in self._spans if wanted(drill))
 
     def of_site(self, site: int):
         return tuple(span for drill, span in self._spans if drill.site_id == site)
 
     def of_person(self, person: int):
-        return tuple(
-            span
-            for drill, span in self._spans
-            if drill.lead_id == person or person in {one.pk for one in drill.assistants.all()}
+        return self._stays(
+            lambda drill: (
+                drill.lead_id == person or person in {one.pk for one in drill.assistants.all()}
+            )
         )
 
 
@@ -265,14 +279,15 @@ def _workers(asked: Asked, booked: _Booked, origin: datetime, last: datetime):
     end = _minute(last, origin)
     found = []
     for person in asked.staff:
-        busy = list(booked.of_person(person.pk))
+        busy = []
         if days := held.get(person.pk):
             lapses = datetime.combine(min(days.values()) + timedelta(days=1), time(), UTC)
             # From the earliest midnight of any zone on: rather too careful than not enough.
             begin = max(0, _minute(lapses, origin) - 14 * 60)
             if begin < end:
                 busy.append((begin, end))
-        found.append(Worker(key=person.pk, busy=tuple(busy)))
+        away = booked.of_person(person.pk)
+        found.append(Worker(key=person.pk, busy=tuple(busy), away=away))
     return tuple(found)
 
 

@@ -1,13 +1,18 @@
 """Who instructs which session of a timetable whose hours are settled."""
 
+from itertools import combinations
+
 from coursework.timetable.problem import Placed, Problem
+
+_LONGEST_S = 2.0
 
 
 def name_staff(problem: Problem, picked) -> dict[int, tuple[int, ...]]:
     """Workers (keys) by number of session; sessions for which there are too few are left out.
 
-    picked: by number of session an object with `start`, `needed` and `able`. Where nobody is
-    busy elsewhere the counting of staff by the engine makes sure that there are enough.
+    picked: by number of session an object with `stay`, `needed` and `able`. Where nobody is
+    busy elsewhere and no way is counted, the counting of staff by the engine makes sure that
+    there are enough.
     """
     from ortools.sat.python import cp_model
 
@@ -22,11 +27,11 @@ def name_staff(problem: Problem, picked) -> dict[int, tuple[int, ...]]:
         model.add(
             sum(with_[number, worker.key] for worker in choice.able) == choice.needed * used[number]
         )
-    spans = {n: (choice.start, choice.start + problem.taken) for n, choice in picked.items()}
-    for at in sorted({begin for begin, _end in spans.values()}):
-        running = [n for n, (begin, end) in spans.items() if begin <= at < end]
-        for worker in problem.workers:
-            model.add_at_most_one(with_[n, worker.key] for n in running if (n, worker.key) in with_)
+    for one, other in combinations(picked, 2):
+        if problem.clash(picked[one].stay, picked[other].stay):
+            for worker in problem.workers:
+                if (one, worker.key) in with_ and (other, worker.key) in with_:
+                    model.add_at_most_one(with_[one, worker.key], with_[other, worker.key])
     # As many sessions as can be, and the first of the list lead as often as the others.
     load = model.new_int_var(0, len(picked), "load")
     for worker in problem.workers:
@@ -36,6 +41,7 @@ def name_staff(problem: Problem, picked) -> dict[int, tuple[int, ...]]:
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = 1.0
+    solver.parameters.max_time_in_seconds = _LONGEST_S
     if solver.solve(model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return {}
     return {
@@ -52,11 +58,7 @@ def in_order(problem: Problem, placed: list[Placed]) -> list[Placed]:
     known = {task.key: task for task in problem.tasks}
     while True:
         done = {(one.task, one.party) for one in placed} | set(problem.fixed)
-        kept = [
-            one
-            for one in placed
-            if all((k, one.party) in done for k in known[one.task].after & known.keys())
-        ]
+        kept = [one for one in placed if set(problem.before(known[one.task], one.party)) <= done]
         if len(kept) == len(placed):
             return kept
         placed = kept

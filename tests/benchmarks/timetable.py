@@ -9,8 +9,11 @@ from coursework.timetable.problem import Party, Place, Problem, Task, Worker
 _DAY, _OPEN, _CLOSE, _STEP, _MINUTES = 1440, 8 * 60, 18 * 60, 30, 60
 
 
-def week(seed: int) -> Problem:
-    """Windows of two to five hours a day, some exercises after others, two of them anywhere."""
+def week(seed: int, way: int = 20) -> Problem:
+    """Windows of two to five hours a day, some exercises after others, two of them anywhere.
+
+    The places are `way` minutes apart.
+    """
     chance = random.Random(seed)
     tasks = []
     for key in range(12):
@@ -40,6 +43,7 @@ def week(seed: int) -> Problem:
             Place(key=2, students_per_instructor=3),
         ),
         workers=tuple(Worker(key=key) for key in range(6)),
+        ways={(1, 2): way},
     )
 
 
