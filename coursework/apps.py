@@ -9,6 +9,7 @@ class CourseworkConfig(AppConfig):
 
     def ready(self) -> None:
         # Django's models are ready only now.
+        from coursework import checks  # noqa: F401 - to be run by manage.py check
         from coursework.traces import declare_coursework
 
         declare_coursework()

@@ -114,7 +114,7 @@ CACHES = {
 
 # What takes longer than a page may: done by `manage.py db_worker`, whatever became of the browser.
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
-# Where people outside reach the site, as it is printed on certificates; that of the request if None.
+# Where people outside reach the site, as printed on certificates; that of the request if None.
 ADDRESS = environment.address("PLUMBSHADOW_ADDRESS")
 
 AUTH_USER_MODEL = "coursework.Person"
@@ -189,9 +189,9 @@ LEAST_FREE_MB = environment.read_number(
 LOGGING = logging_settings(
     form=environment.read_choice(
         "PLUMBSHADOW_LOG",
-        default="json",
+        default="text" if DEBUG else "json",
         choices=("json", "text"),
-        about="`json` writes lines without anyone's data; `text` full messages, for one's own machine",
+        about="`json`: lines without anyone's data; `text`: full, for one's own machine",
     ),
     level=environment.read_choice(
         "PLUMBSHADOW_LOG_LEVEL",

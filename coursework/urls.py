@@ -15,6 +15,7 @@ from coursework.views import (
     exchange,
     exercises,
     founding,
+    health,
     home,
     incidents,
     instruments,
@@ -29,6 +30,8 @@ from coursework.views import (
     timetables,
     versions,
 )
+
+handler500 = "coursework.views.faults.server_error"
 
 urlpatterns = [
     path("", home.home, name="home"),
@@ -138,6 +141,7 @@ urlpatterns = [
     path("drills/<int:pk>/", drills.drill_detail, name="drill-detail"),
     path("drills/<int:pk>/edit/", drills.drill_edit, name="drill-edit"),
     path("drills/<int:pk>/remove/", drills.drill_remove, name="drill-remove"),
+    path("healthz", health.health, name="health"),
     path("maintenance/", admin.site.urls),
     path("", include("assessments.urls")),
 ]

@@ -124,7 +124,7 @@ TABLE = {
     "group-edit": ("group", ARRANGE_COHORT),
     "group-remove": ("group", ARRANGE_COHORT),
 }
-OPEN = {"calendar-file", "sign-in", "sign-out", "join", "found-school"}
+OPEN = {"health", "calendar-file", "sign-in", "sign-out", "join", "found-school"}
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
 
 

@@ -1,0 +1,92 @@
+"""Whether the site can do its work: asked by whoever watches the server, and nobody's data told."""
+
+import logging
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from uuid import uuid4
+
+from django.conf import settings
+from django.core.cache import cache as shared
+from django.db import DatabaseError, connection
+from django.db.migrations.loader import MigrationLoader
+from django.db.migrations.recorder import MigrationRecorder
+from redis.exceptions import RedisError
+
+logger = logging.getLogger(__name__)
+MEGABYTE = 1_000_000
+
+
+class UnwellError(Exception):
+    """Something is not as it must be; the words are for whoever runs the server."""
+
+
+def database() -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1")
+        cursor.fetchone()
+
+
+def cache_answers() -> None:
+    """What is put into the cache can be read back."""
+    key, value = f"health:{uuid4()}", uuid4().hex
+    shared.set(key, value, 10)
+    found = shared.get(key)
+    shared.delete(key)
+    if found != value:
+        raise UnwellError("does not keep what is put into it")
+
+
+def disk() -> None:
+    """The data folder can be written to, and enough is free for the embedded database to grow."""
+    free_mb = shutil.disk_usage(settings.DATA_DIR).free // MEGABYTE
+    if free_mb < settings.LEAST_FREE_MB:
+        raise UnwellError(f"{free_mb} MB free, {settings.LEAST_FREE_MB} wanted")
+    try:
+        with tempfile.NamedTemporaryFile(dir=Path(settings.DATA_DIR), prefix=".health-") as file:
+            file.write(b"x" * 4096)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError as fault:
+        raise UnwellError("the data folder cannot be written to") from fault
+
+
+@cache
+def _wanted_migrations() -> frozenset[tuple[str, str]]:
+    # The files do not change while a process runs.
+    return frozenset(MigrationLoader(None, ignore_no_migrations=True).disk_migrations)
+
+
+def migrations() -> None:
+    """The tables are those of this version: manage.py migrate has been run."""
+    missing = _wanted_migrations() - set(MigrationRecorder(connection).applied_migrations())
+    if missing:
+        raise UnwellError(f"{len(missing)} to run: manage.py migrate")
+
+
+PARTS: dict[str, Callable[[], None]] = {
+    "database": database,
+    "cache": cache_answers,
+    "disk": disk,
+    "migrations": migrations,
+}
+
+
+def examine() -> dict[str, str]:
+    """Each part with "ok" or, in a few words, what is wrong with it."""
+    return {name: _state_of(name, part) for name, part in PARTS.items()}
+
+
+def _state_of(name: str, part: Callable[[], None]) -> str:
+    try:
+        part()
+    except UnwellError as fault:
+        return str(fault)
+    except (DatabaseError, RedisError, OSError):
+        # The text of such a fault may name hosts and accounts: it is for the log alone.
+        logger.exception("The health of a part could not be found out.")
+        return "cannot be reached"
+    return "ok"

@@ -1,0 +1,41 @@
+"""How gunicorn serves the site: `gunicorn -c python:coursework.server`.
+
+Every name here that gunicorn knows is one of its settings.
+"""
+
+import multiprocessing
+import os
+
+# The site's own settings decide how many workers there are and how they log.
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "coursework.settings")
+
+from coursework import settings as site
+
+wsgi_app = "coursework.wsgi:application"
+bind = os.environ.get("PLUMBSHADOW_BIND", "127.0.0.1:8000")
+workers = site.WORKERS
+worker_class = "gthread"
+# What a page takes is computing; a few threads answer others while one waits for the database.
+threads = 4
+timeout = 60
+# A worker that is told to end finishes what it has begun.
+graceful_timeout = 30
+# Fresh processes now and then, not all at the same time.
+max_requests = 5000
+max_requests_jitter = 500
+# Heartbeats of workers in memory: a full or slow disk must not look like a worker that hangs.
+worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None  # noqa: PTH112
+logconfig_dict = site.LOGGING | {
+    "loggers": site.LOGGING["loggers"]
+    | {
+        "gunicorn.error": {"level": "INFO", "handlers": ["stderr"], "propagate": False},
+        # Its lines name whoever asked and the whole address; the site writes its own.
+        "gunicorn.access": {"level": "CRITICAL", "handlers": [], "propagate": False},
+    }
+}
+
+if workers > 4 * multiprocessing.cpu_count():
+    raise SystemExit(
+        f"PLUMBSHADOW_WORKERS is {workers}; this machine has {multiprocessing.cpu_count()} "
+        "processors, and more than four workers for each only take memory."
+    )

@@ -1,0 +1,80 @@
+"""The page for a fault of the server: what it was decides what people are told.
+
+A database that is gone, busy or full is no fault of the code: 503 says so, to people and machines,
+and what waits on a device is kept there and sent again.
+"""
+
+import sys
+from enum import Enum
+
+from django.db import InterfaceError, OperationalError
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
+from django.views.defaults import server_error as plain_server_error
+from redis.exceptions import ConnectionError as CacheGone
+from redis.exceptions import TimeoutError as CacheSilent
+
+RETRY_AFTER_S = 30
+_FULL = ("disk is full", "disk full", "no space left")
+_BUSY = ("is locked", "deadlock", "lock timeout")
+# Tables that are not there: a fault of whoever set it up, and waiting mends nothing.
+_WRONG = ("no such table", "no such column")
+
+
+class Want(Enum):
+    """What the server lacks."""
+
+    ROOM = "room"
+    TIME = "time"
+    DATABASE = "database"
+
+
+def want_of(error: BaseException | None) -> Want | None:
+    """What the server lacked when `error` was raised; None where it is a fault of another kind."""
+    text = str(error).lower()
+    if isinstance(error, OSError) and error.errno in (28, 122):  # no space, quota
+        return Want.ROOM
+    if isinstance(error, CacheGone | CacheSilent):
+        return Want.DATABASE
+    if not isinstance(error, OperationalError | InterfaceError):
+        return None
+    if any(words in text for words in _WRONG):
+        return None
+    if any(words in text for words in _FULL):
+        return Want.ROOM
+    return Want.TIME if any(words in text for words in _BUSY) else Want.DATABASE
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """Django's handler for what nobody caught; it calls this while the exception is handled."""
+    want = want_of(sys.exc_info()[1])
+    if want is None:
+        return plain_server_error(request)
+    heading, sentence = _words(want)
+    if "application/json" in request.headers.get("Accept", ""):
+        response: HttpResponse = JsonResponse({"sentence": sentence}, status=503)
+    else:
+        page = render_to_string("503.html", {"heading": heading, "sentence": sentence})
+        response = HttpResponse(page, status=503)
+    response["Retry-After"] = str(RETRY_AFTER_S)
+    response["Cache-Control"] = "no-store"
+    return response
+
+
+def _words(want: Want) -> tuple[str, str]:
+    if want is Want.ROOM:
+        return _("The server has no room left"), _(
+            "Its disk is full. Nothing that you sent with this was saved; what was saved before is "
+            "safe. Whoever runs the server has to make room: tell them."
+        )
+    if want is Want.TIME:
+        return _("The server is busy"), _(
+            "Others were saving at the same time for too long. Nothing that you sent with this was "
+            "saved; what was saved before is safe. Try again in a moment."
+        )
+    return _("The server cannot reach its records"), _(
+        "What was saved before is safe; what you sent with this may not have been saved. Try again "
+        "in a minute, and look first whether it is there. If it goes on, tell whoever runs the "
+        "server."
+    )

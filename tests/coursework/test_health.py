@@ -1,0 +1,84 @@
+"""Whether the site is well, told part by part."""
+
+from collections import namedtuple
+
+import pytest
+from django.core.cache import cache
+from django.db import OperationalError, connection
+from django.db.migrations.recorder import MigrationRecorder
+from django.urls import reverse
+
+from coursework import health
+from tests import builders
+
+Usage = namedtuple("Usage", "total used free")
+pytestmark = pytest.mark.django_db
+
+
+def asked(client):
+    response = client.get(reverse("health"))
+    return response.status_code, response.json()
+
+
+def gone(*args, **more):
+    raise OperationalError("could not connect to host db.school.example as user ylva")
+
+
+def test_a_site_in_order_says_so_to_whoever_asks(client):
+    status, said = asked(client)
+    assert status == 200
+    assert said == {"status": "ok", "parts": dict.fromkeys(health.PARTS, "ok")}
+
+
+def test_the_answer_is_not_kept_on_the_way(client):
+    assert "no-store" in client.get(reverse("health"))["Cache-Control"]
+
+
+def test_nothing_can_be_sent_there(client):
+    assert client.post(reverse("health")).status_code == 405
+
+
+def test_a_database_that_is_gone_is_told_without_its_address(client, monkeypatch):
+    monkeypatch.setattr(connection, "cursor", gone)
+    status, said = asked(client)
+    assert status == 503
+    assert said["parts"]["database"] == "cannot be reached"
+    assert "school.example" not in str(said)
+
+
+def test_a_cache_that_forgets_is_told(client, monkeypatch):
+    monkeypatch.setattr(cache, "get", lambda *args, **more: None)
+    assert asked(client)[1]["parts"]["cache"] == "does not keep what is put into it"
+
+
+@pytest.mark.parametrize(("free_mb", "is_well"), [(200, True), (199, False)])
+def test_the_room_that_is_left_is_measured_at_its_limit(client, monkeypatch, free_mb, is_well):
+    usage = Usage(10**12, 0, free_mb * health.MEGABYTE)
+    monkeypatch.setattr(health.shutil, "disk_usage", lambda path: usage)
+    said = asked(client)[1]["parts"]["disk"]
+    assert said == ("ok" if is_well else "199 MB free, 200 wanted")
+
+
+def test_a_data_folder_that_cannot_be_written_to_is_told(client, settings, tmp_path, monkeypatch):
+    def refuse(*args, **more):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(health.tempfile, "NamedTemporaryFile", refuse)
+    assert asked(client)[1]["parts"]["disk"] == "the data folder cannot be written to"
+
+
+def test_migrations_that_were_not_run_are_counted(client):
+    MigrationRecorder(connection).migration_qs.filter(app="assessments").last().delete()
+    status, said = asked(client)
+    assert (status, said["parts"]["migrations"]) == (503, "1 to run: manage.py migrate")
+
+
+def test_nobodys_data_is_in_the_answer(client):
+    builders.person(name="Ylva Stenmark", username="ylva.s")
+    assert "lva" not in client.get(reverse("health")).content.decode()
+
+
+def test_it_is_answered_over_plain_http_too(client, settings):
+    settings.SECURE_SSL_REDIRECT = True
+    assert asked(client)[0] == 200
+    assert client.get(reverse("sign-in")).status_code == 301
