@@ -3,8 +3,8 @@
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
-from assessments.models import Attempt, LeadNote, Packet, Revision, SignOff
 from assessments.certification.run_files import remove_run_rows
+from assessments.models import Attempt, LeadNote, Packet, Revision, SignOff
 from assessments.records import summaries
 from coursework.traces import (
     Texts,

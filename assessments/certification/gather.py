@@ -1,7 +1,6 @@
 """The facts that rules are held against, read from stored results."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
 from uuid import UUID
 
 import numpy as np

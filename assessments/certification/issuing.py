@@ -1,6 +1,7 @@
 """Issuing packets and withdrawing them."""
 
 from calendar import monthrange
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from django.core.exceptions import ValidationError
@@ -11,7 +12,7 @@ from django.utils.translation import gettext as _
 from assessments.certification import policies
 from assessments.certification.signing import _reason
 from assessments.certification.standing import Standing, standing_of, today_of
-from assessments.models import Attempt, Certification, Packet
+from assessments.models import Attempt, Certification, Packet, Renewal
 from assessments.records.student import SHOWN
 from coursework.models import Person
 from coursework.policies import require
@@ -39,6 +40,12 @@ def reasons_against(by: Person, standing: Standing) -> list[str]:
     ]
     if not standing.skills:
         said.append(_("This certification has no skills."))
+    if standing.is_renewal and standing.certification.renewal == Renewal.RULE:
+        said += [
+            _("“%s”: the rule is not met today, as it has to be for a renewal.") % held.skill.title
+            for held in standing.skills
+            if held.sign_off is not None and not held.decision.shown
+        ]
     signers = {one.signed_by_id for one in standing.signed}
     if signers == {by.pk}:
         said.append(
@@ -65,13 +72,32 @@ def issue_packet(
     now = now or timezone.now()
     Person.objects.select_for_update().get(pk=student.pk)
     standing = standing_of(certification, student, now=now)
+    return issue_on(
+        by,
+        standing,
+        family_name=family_name,
+        check_address=check_address,
+        history=histories([student])[student.pk],
+        now=now,
+    )
+
+
+def issue_on(
+    by: Person,
+    standing: Standing,
+    *,
+    family_name: str,
+    check_address: str,
+    history: list[int],
+    now: datetime,
+) -> Packet:
+    """The same on a standing taken in this transaction, with the student locked, by who may."""
+    certification, student = standing.certification, standing.student
     if against := reasons_against(by, standing):
         raise ValidationError(against)
     family_name = " ".join(family_name.split())
-    if not family_name or family_name.casefold() not in student.name.casefold():
-        raise ValidationError(
-            _("The family name has to be part of the name on record, “%s”.") % student.name
-        )
+    if (fault := family_name_fault(family_name, student)) is not None:
+        raise ValidationError(fault)
     issued_on = today_of(certification.school, now)
     packet = Packet(
         certification=certification,
@@ -84,12 +110,20 @@ def issue_packet(
         issued_at=now,
         issued_on=issued_on,
         expires_on=months_later(issued_on, certification.validity_months),
-        history=_history(student),
+        history=history,
     )
     packet.check_address = f"{check_address}{packet.number}"
     packet.save()
     packet.sign_offs.set(standing.signed)
     return packet
+
+
+def family_name_fault(family_name: str, student: Person) -> str | None:
+    """Why this cannot be the family name of a student; None where it can."""
+    family_name = " ".join(family_name.split())
+    if family_name and family_name.casefold() in student.name.casefold():
+        return None
+    return _("The family name has to be part of the name on record, “%s”.") % student.name
 
 
 @transaction.atomic
@@ -104,10 +138,14 @@ def withdraw_packet(
     return packet
 
 
-def _history(student: Person) -> list[int]:
-    """Numbers of the newest lines that an instructor checked, as they stand now."""
+def histories(students: Sequence[Person]) -> dict[int, list[int]]:
+    """Numbers of each student's newest lines that an instructor checked, as they stand now."""
     attempts = Attempt.objects.filter(
-        student=student, drill__practised_by=None, current__own_error_deg__isnull=False
+        student__in=students, drill__practised_by=None, current__own_error_deg__isnull=False
     )
-    newest = attempts.order_by("-current__observed_at", "-pk").values_list("current", flat=True)
-    return sorted(newest[:SHOWN])
+    newest = attempts.order_by("-current__observed_at", "-pk")
+    found: dict[int, list[int]] = {student.pk: [] for student in students}
+    for student_pk, revision_pk in newest.values_list("student", "current"):
+        if len(found[student_pk]) < SHOWN:
+            found[student_pk].append(revision_pk)
+    return {pk: sorted(numbers) for pk, numbers in found.items()}

@@ -2,7 +2,7 @@
 
 from django.db.models import Q, QuerySet
 
-from assessments.models import Attempt, Certification, CertifiedSkill, Packet, SignOff
+from assessments.models import Attempt, Certification, CertifiedSkill, Packet, PacketRun, SignOff
 from assessments.policies import assessed_cohorts
 from coursework.models import Cohort, Enrolment, Exercise, Person, Role
 from coursework.policies import instructs_anywhere, is_school_admin, may_arrange_school
@@ -91,6 +91,34 @@ def visible_packets(person: Person) -> QuerySet[Packet]:
 
 def may_withdraw_packet(person: Person, packet: Packet) -> bool:
     return packet.withdrawn_at is None and may_lead(person, packet.certification, packet.student)
+
+
+def packet_cohorts(person: Person, certification: Certification) -> QuerySet[Cohort]:
+    """Those whose packets someone may have made together: led by them, with its exercises."""
+    if certification.is_draft or certification.school_id != person.school_id:
+        return Cohort.objects.none()
+    keys = certification.skills.order_by().values("exercise_key")
+    lineages = Exercise.objects.filter(key__in=keys, course__school=person.school_id)
+    return led_cohorts(person).filter(
+        course__lineage__in=lineages.order_by().values("course__lineage")
+    )
+
+
+def may_run_packets(person: Person, certification: Certification, cohort: Cohort) -> bool:
+    return packet_cohorts(person, certification).filter(pk=cohort.pk).exists()
+
+
+def run_students(person: Person, cohort: Cohort) -> QuerySet[Person]:
+    """Students of the cohort, themself left out: nobody issues to themselves."""
+    return _students_of(Cohort.objects.filter(pk=cohort.pk)).exclude(pk=person.pk)
+
+
+def visible_runs(person: Person) -> QuerySet[PacketRun]:
+    """Runs of packets: for the leads of their cohort alone."""
+    return PacketRun.objects.filter(
+        cohort__in=led_cohorts(person).order_by().values("pk"),
+        certification__school=person.school_id,
+    )
 
 
 def may_see_expiry(person: Person) -> bool:

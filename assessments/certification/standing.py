@@ -97,6 +97,7 @@ class Standing:
     student: Person
     skills: list[SkillStanding]
     since: datetime | None
+    is_renewal: bool = False
 
     @property
     def shown(self) -> int:
@@ -132,7 +133,9 @@ def standings_of(
     """The same of many students, by primary key, in as many queries as of one."""
     skills = list(certification.skills.all()) if skills is None else skills
     on = today_of(certification.school, now)
-    since = renewed_since(certification, students)
+    issued = last_issued(certification, students)
+    # A renewal by the rule alone may rest on what was shown before.
+    since = {} if certification.renewal == Renewal.RULE else issued
     revisions = assessed_revisions(students, {one.exercise_key for one in skills})
     for (student_pk, _key), theirs in revisions.items():
         if (issued_at := since.get(student_pk)) is not None:
@@ -165,7 +168,11 @@ def standings_of(
                 )
             )
         found[student.pk] = Standing(
-            certification=certification, student=student, skills=made, since=since.get(student.pk)
+            certification=certification,
+            student=student,
+            skills=made,
+            since=since.get(student.pk),
+            is_renewal=student.pk in issued,
         )
     return found
 
@@ -194,10 +201,8 @@ def _signed(
     return found
 
 
-def renewed_since(certification: Certification, students: Sequence[Person]) -> dict[int, datetime]:
-    """From when on attempts count for a renewal, by student; none for a first certificate."""
-    if certification.renewal != Renewal.ANEW:
-        return {}
+def last_issued(certification: Certification, students: Sequence[Person]) -> dict[int, datetime]:
+    """When the last certificate was issued that was not withdrawn, by student; of any version."""
     issued = Packet.objects.filter(
         certification__lineage=certification.lineage, student__in=students, withdrawn_at=None
     ).order_by("issued_at")

@@ -86,7 +86,7 @@ class PacketRun(models.Model):
         return self.state in (self.State.CANCELLED, self.State.FAILED) or self.is_silent(now)
 
     def has_files(self, now: datetime) -> bool:
-        return self.state == self.State.DONE and (self.files_until or now) > now
+        return self.files_until is not None and self.files_until > now
 
 
 class PacketRunRow(models.Model):
@@ -98,7 +98,6 @@ class PacketRunRow(models.Model):
         HELD = "held", _("issued before")
         NOT_READY = "not ready", _("not ready")
         LEFT_OUT = "left out", _("left out")
-        FAILED = "failed", _("failed")
 
     run = models.ForeignKey(PacketRun, models.CASCADE, related_name="rows")
     student = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")

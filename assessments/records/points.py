@@ -1,5 +1,6 @@
 """One student's lines as a record needs them, read in one query."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -160,24 +161,27 @@ def lines_of(attempts: QuerySet[Attempt]) -> list[Point]:
     return [Point(**dict(zip(names, row, strict=True))) for row in rows]
 
 
-def lines_of_revisions(revisions: QuerySet[Revision]) -> list[Point]:
-    """The same from revisions, current or not: names of places and people as they stood."""
+def lines_by_revision(numbers: Collection[int]) -> dict[int, Point]:
+    """The same from revisions, current or not: names of places and people as they stood.
+
+    By number (primary key) of the revision; one query.
+    """
     columns = {
         name: column.removeprefix("current__")
         if column.startswith("current__")
         else f"attempt__{column}"
         for name, column in _COLUMNS.items()
     }
-    rows = revisions.filter(own_error_deg__isnull=False).order_by("observed_at", "pk")
-    points = []
-    for facts, *row in rows.values_list("facts", *columns.values()):
+    rows = Revision.objects.filter(pk__in=numbers, own_error_deg__isnull=False)
+    points = {}
+    for number, facts, *row in rows.values_list("pk", "facts", *columns.values()):
         values = dict(zip(columns, row, strict=True))
         stood = {
             "site": facts.get("site"),
             "exercise": facts.get("exercise"),
             "assessor": facts.get("assessor"),
         }
-        points.append(Point(**values | {name: said for name, said in stood.items() if said}))
+        points[number] = Point(**values | {name: said for name, said in stood.items() if said})
     return points
 
 

@@ -39,6 +39,7 @@ class PacketSheet:
     scope: str
     validity: str
     renewal: str
+    issued_at: datetime
     issued_on: date
     expires_on: date
     issuer: str
