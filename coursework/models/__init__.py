@@ -14,6 +14,7 @@ from coursework.models.instruments import Instrument, InstrumentCheck
 from coursework.models.invitations import Invitation
 from coursework.models.lessons import Attendance, Lesson
 from coursework.models.methods import JudgedOn, Method, Rule, Unit
+from coursework.models.paces import PaceMeasurement
 from coursework.models.people import Person, School
 from coursework.models.places import CompassHeading, ReferenceMark, Site
 from coursework.models.safety import Aspect, Decision, Outcome
@@ -48,6 +49,7 @@ __all__ = [
     "Lesson",
     "Method",
     "Outcome",
+    "PaceMeasurement",
     "Person",
     "PlanException",
     "PlannedCheck",

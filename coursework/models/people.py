@@ -92,6 +92,12 @@ class Person(AbstractUser):
         blank=True,
         help_text=_("Measured for this person at arm's length; blank where it never was."),
     )
+    paces_per_100_m = models.FloatField(
+        _("paces for 100 m"),
+        null=True,
+        blank=True,
+        help_text=_("Counted by this person over a measured distance; blank where it never was."),
+    )
     erased_at = models.DateTimeField(
         _("erased"),
         null=True,
