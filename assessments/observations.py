@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from coursework.models import Drill, Instrument, Method, ReferenceMark
+from coursework.models import Drill, Instrument, Method, Person, ReferenceMark
 from coursework.models.methods import is_travel
 from solar.clock import resolve_local, zone_of
 
@@ -105,8 +105,11 @@ class Observation:
     ground: str = ""
     remark: str = ""
 
-    def filled(self, method: str = "") -> dict[str, str]:
-        """All columns observed for the method, those of instrument and mark filled in."""
+    def filled(self, method: str = "", student: Person | None = None) -> dict[str, str]:
+        """All columns observed for the method, those of instrument and mark filled in.
+
+        `student` gives the paces for 100 m, as counted before, where the columns leave them blank.
+        """
         names = observed_columns(method)
         unknown = set(self.columns) - set(names)
         if unknown:
@@ -114,6 +117,9 @@ class Observation:
         row = {name: str(self.columns.get(name, "")).strip() for name in names}
         if self.no_result:
             return dict.fromkeys(names, "") | {"times": row["times"]}
+        if method == Method.PACE_COUNT and not row["paces_per_100_m"] and student is not None:
+            known = student.paces_per_100_m
+            row["paces_per_100_m"] = "" if known is None else number_text(known)
         if is_travel(method):
             return row
         if self.instrument is not None:

@@ -79,7 +79,7 @@ def record_attempts(
         {
             "attempt": str(entry.key),
             **setting_of(entry.drill),
-            **entry.observation.filled(entry.drill.exercise.method),
+            **entry.observation.filled(entry.drill.exercise.method, entry.student),
         }
         for entry in entries
     ]

@@ -67,6 +67,8 @@ def _number(row: Mapping[str, str], name: str) -> float:
     text = row.get(name, "")
     if not text and name in _BLANK_IS_ALLOWED:
         return math.nan
+    if not text and name == "paces_per_100_m":
+        raise Refused(name, _("Enter the paces for 100 m: none are on record for the student."))
     if not text:
         raise Refused(name, _("This has to be filled in."))
     try:

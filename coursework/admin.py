@@ -29,6 +29,7 @@ from coursework.models import (
     ReferenceMark,
     School,
     SchoolSettings,
+    PaceMeasurement,
     Site,
 )
 
@@ -106,7 +107,7 @@ class PersonAdmin(UserAdmin):
     ordering = ["name"]
     fieldsets = [
         (None, {"fields": ["username", "password"]}),
-        (_("Person"), {"fields": ["name", "email", "degrees_per_hand"]}),
+        (_("Person"), {"fields": ["name", "email", "degrees_per_hand", "paces_per_100_m"]}),
         (_("School"), {"fields": ["school", "is_school_admin"]}),
         (_("Maintenance"), {"fields": ["is_active", "is_staff", "is_superuser"]}),
         (_("Dates"), {"fields": ["last_login", "date_joined"]}),
@@ -170,6 +171,14 @@ class InvitationAdmin(ToBeReadAdmin):
 @admin.register(CalendarFeed)
 class CalendarFeedAdmin(ToBeReadAdmin):
     """To be read: only the pages can make the secret part of an address."""
+
+@admin.register(PaceMeasurement)
+class PaceMeasurementAdmin(ToBeReadAdmin):
+    list_display = ["person", "paces_per_100_m", "measured_at", "measured_by"]
+    list_filter = ["person__school"]
+    list_select_related = ["person", "measured_by"]
+    search_fields = ["person__name"]
+
 
     list_display = ["person", "made_at"]
     list_filter = ["person__school"]

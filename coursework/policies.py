@@ -201,8 +201,8 @@ def may_export(person: Person, other: Person) -> bool:
     return exportable_people(person).filter(pk=other.pk).exists()
 
 
-def may_measure_hand(person: Person, other: Person) -> bool:
-    """One's own; and whoever assesses in a cohort, the hands of those in it."""
+def may_measure(person: Person, other: Person) -> bool:
+    """One's own hand and paces; and whoever assesses in a cohort, those of the people in it."""
     if person.pk == other.pk:
         return True
     if person.school_id is None or person.school_id != other.school_id:

@@ -123,6 +123,12 @@ def declare_coursework() -> None:
             going=everything,
         ),
         Trace(
+            field="coursework.PaceMeasurement.person",
+            words=_("counts of paces"),
+            columns=("measured_at", "paces", "distance_m", "paces_per_100_m", "measured_by__name"),
+            going=everything,
+        ),
+        Trace(
             field="coursework.Contact.person",
             words=_("emergency contact and medical note"),
             columns=(
@@ -174,6 +180,7 @@ def declare_coursework() -> None:
         Trace(field="coursework.Course.published_by", words=_("course versions published")),
         Trace(field="coursework.Invitation.made_by", words=_("invitations made")),
         Trace(field="coursework.HandMeasurement.measured_by", words=_("hands measured")),
+        Trace(field="coursework.PaceMeasurement.measured_by", words=_("counts of paces taken")),
         Trace(field="coursework.Approval.recorded_by", words=_("approvals recorded")),
         Trace(
             field="coursework.Drill.lead",

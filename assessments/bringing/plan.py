@@ -237,7 +237,7 @@ def _scored(planned: list[PlannedRow]) -> list[PlannedRow]:
         {
             "attempt": row.row["attempt"],
             **setting_of(row.entry.drill),
-            **row.entry.observation.filled(row.entry.drill.exercise.method),
+            **row.entry.observation.filled(row.entry.drill.exercise.method, row.entry.student),
         }
         for row in lines
     ]

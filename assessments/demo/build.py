@@ -35,6 +35,7 @@ from coursework.services import (
     enrol,
     found_school,
     measure_hand,
+    measure_paces,
     publish,
     save_group,
     start_cohort,
@@ -165,6 +166,7 @@ class _Season:
         person = self._member(username, name, Role.STUDENT)
         if temper.hand_measured:
             measure_hand(self.admin, person, degrees=temper.hand_deg)
+        measure_paces(self.admin, person, paces=people.paces_for_200_m(username), distance_m=200.0)
         return person
 
     def _drill(self, outing: Outing) -> Drill:

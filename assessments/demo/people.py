@@ -103,3 +103,8 @@ STUDENTS: dict[str, list[tuple[str, str, Temper]]] = {
         ("amaury", "Amaury Vent d’Aubrac", SWAPPER),
     ],
 }
+
+
+def paces_for_200_m(username: str) -> int:
+    """What the invented student counts over 200 m: every second step, 118 to 141 of them."""
+    return 118 + sum(map(ord, username)) % 24

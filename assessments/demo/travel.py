@@ -36,7 +36,7 @@ class TravelDay:
     def _observed(self, go: Go, place: int) -> Observation:
         chance = go.chance(self.drill)
         kinds: dict[str, Callable[[random.Random, Temper], dict[str, str]]] = {
-            Method.PACE_COUNT: self._paced,
+            Method.PACE_COUNT: lambda chance, temper: self._paced(chance, go.student, temper),
             Method.DISTANCE: self._told,
             Method.LEG: self._walked,
             Method.POSITION: self._plotted,
@@ -53,14 +53,13 @@ class TravelDay:
             ground=self.outing.ground,
         )
 
-    def _paced(self, chance: random.Random, temper: Temper) -> dict[str, str]:
-        for_100_m = round(chance.gauss(65.0, 3.0))
+    def _paced(self, chance: random.Random, student: Person, temper: Temper) -> dict[str, str]:
+        for_100_m = student.paces_per_100_m
         share = 1.0 + chance.gauss(0.0, 0.004 * temper.scatter_deg)
         return {
             "measured_m": number_text(_TAPED_M),
             "measured_u_percent": number_text(_TAPED_U_PERCENT),
             "paces": number_text(round(_TAPED_M / 100.0 * for_100_m * share)),
-            "paces_per_100_m": number_text(for_100_m),
         }
 
     def _told(self, chance: random.Random, temper: Temper) -> dict[str, str]:

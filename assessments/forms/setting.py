@@ -20,6 +20,7 @@ class Setting:
     instruments: QuerySet[Instrument]
     marks: QuerySet[ReferenceMark]
     degrees_per_hand: float | None = None
+    paces_per_100_m: float | None = None
 
     @classmethod
     def of_drill(cls, drill: Drill, student: Person) -> "Setting":
@@ -32,6 +33,7 @@ class Setting:
             instruments=Instrument.objects.filter(school=drill.site.school_id).in_use(),
             marks=drill.site.marks.all(),
             degrees_per_hand=student.degrees_per_hand,
+            paces_per_100_m=student.paces_per_100_m,
         )
 
     @classmethod

@@ -131,8 +131,10 @@ class PaceCountPart(DistancePart):
                 label=_("Paces for 100 m"),
                 above=0.0,
                 highest=400.0,
-                missing=_("Enter the student’s own count for 100 m."),
-                help_text=_("As the student knows it. Both counts in the same paces."),
+                required=False,
+                help_text=_(
+                    "Blank: as it was counted for the student before. Count alike both times."
+                ),
             ),
         }
 
@@ -282,10 +284,13 @@ class TravelLogForm(KeyedForm, TravelForm):
     @staticmethod
     def carried(setting: Setting, last: Revision | None) -> dict[str, object]:
         """What the form starts with: the task and the sky of the drill's last result."""
+        own = {}
+        if setting.method == Method.PACE_COUNT and setting.paces_per_100_m is not None:
+            own["paces_per_100_m"] = number_text(round(setting.paces_per_100_m, 1))
         if last is None:
-            return {}
+            return own
         task = PARTS[setting.method].carried(last.inputs)
-        return {"sky": last.sky, "ground": last.ground, **task}
+        return {"sky": last.sky, "ground": last.ground, **task, **own}
 
 
 class TravelCorrectionForm(ReasonedForm, TravelForm):

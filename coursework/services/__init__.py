@@ -50,6 +50,7 @@ from coursework.services.people import (
     close_account,
     edit_person,
     measure_hand,
+    measure_paces,
     reopen_account,
     share_contact,
 )
@@ -93,6 +94,7 @@ __all__ = [
     "make_feed",
     "mark_attendance",
     "measure_hand",
+    "measure_paces",
     "missing_to_publish",
     "move_cohort",
     "newer_versions",

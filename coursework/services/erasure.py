@@ -25,6 +25,7 @@ ACCOUNT = (
     "is_active",
     "degrees_per_hand",
     "date_joined",
+    "paces_per_100_m",
     "last_login",
 )
 
@@ -106,7 +107,7 @@ def _anonymise(person: Person, label: str, now: datetime) -> None:
     person.username = f"erased-{uuid4().hex[:12]}"
     person.password = make_password(None)
     person.is_active = person.is_staff = person.is_superuser = person.is_school_admin = False
-    person.degrees_per_hand = person.last_login = None
+    person.degrees_per_hand = person.paces_per_100_m = person.last_login = None
     person.date_joined = person.erased_at = now
     person.save()
 

@@ -1,4 +1,4 @@
-"""One person's account, hand and emergency contact."""
+"""One person's account, hand, paces and emergency contact."""
 
 from datetime import datetime
 
@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies
-from coursework.models import Contact, HandMeasurement, Person
+from coursework.models import Contact, HandMeasurement, PaceMeasurement, Person
 from solar.methods.hands import hand_deg
 
 
@@ -27,30 +27,53 @@ def measure_hand(
     With neither, the measurement before it is taken back. The same numbers again are no new
     measurement: the last one is returned, None where there never was any.
     """
-    policies.require(policies.may_measure_hand(by, person))
     if breadth_cm is not None and reach_cm is not None:
         degrees = hand_deg(breadth_m=breadth_cm / 100.0, reach_m=reach_cm / 100.0)
     else:
         breadth_cm = reach_cm = None
-    last = person.hand_measurements.first()
-    numbers = (breadth_cm, reach_cm, degrees)
-    if degrees is None and person.degrees_per_hand is None:
-        return last
-    in_use = last is not None and person.degrees_per_hand == last.degrees
-    if in_use and (last.breadth_cm, last.reach_cm, last.degrees) == numbers:
-        return last
-    measured = HandMeasurement(
-        person=person,
-        breadth_cm=breadth_cm,
-        reach_cm=reach_cm,
-        degrees=degrees,
-        measured_by=by,
-        measured_at=now or timezone.now(),
+    numbers = {"breadth_cm": breadth_cm, "reach_cm": reach_cm, "degrees": degrees}
+    return _calibrate(
+        by, person, HandMeasurement, numbers, kept_as=("degrees", "degrees_per_hand"), now=now
     )
+
+
+@transaction.atomic
+def measure_paces(
+    by: Person,
+    person: Person,
+    *,
+    paces: int | None = None,
+    distance_m: float | None = None,
+    now: datetime | None = None,
+) -> PaceMeasurement | None:
+    """Record a count of paces over a measured distance, and take it into use.
+
+    With neither, and with the same numbers again: as `measure_hand`.
+    """
+    per_100_m = None if paces is None or distance_m is None else 100.0 * paces / distance_m
+    numbers = {"paces": paces, "distance_m": distance_m, "paces_per_100_m": per_100_m}
+    if per_100_m is None:
+        numbers = dict.fromkeys(numbers)
+    same = "paces_per_100_m"
+    return _calibrate(by, person, PaceMeasurement, numbers, kept_as=(same, same), now=now)
+
+
+def _calibrate(by, person, model, numbers: dict, *, kept_as: tuple[str, str], now):
+    """Add a measurement and keep its result with the person; `kept_as` names both fields."""
+    policies.require(policies.may_measure(by, person))
+    result, kept = kept_as
+    last = model.objects.filter(person=person).first()
+    in_use = getattr(person, kept)
+    if numbers[result] is None and in_use is None:
+        return last
+    is_same = last is not None and numbers == {name: getattr(last, name) for name in numbers}
+    if is_same and in_use == getattr(last, result):
+        return last
+    measured = model(person=person, **numbers, measured_by=by, measured_at=now or timezone.now())
     measured.full_clean()
     measured.save()
-    person.degrees_per_hand = degrees
-    person.save(update_fields=["degrees_per_hand"])
+    setattr(person, kept, numbers[result])
+    person.save(update_fields=[kept])
     return measured
 
 

@@ -10,11 +10,12 @@ from django.utils.translation import gettext as _
 
 from coursework import services
 from coursework.forms.account import PasswordForm, SignInForm
-from coursework.forms.people import ContactForm, HandForm
+from coursework.forms.calibrations import HandForm, PaceForm
+from coursework.forms.people import ContactForm
 from coursework.models import Contact, School
 from coursework.views.pages import form_page
 
-HANDS_SHOWN = 10
+MEASUREMENTS_SHOWN = 10
 
 
 class SignIn(LoginView):
@@ -44,7 +45,8 @@ def profile(request: HttpRequest) -> HttpResponse:
         save=save,
         template="coursework/profile.html",
         roles=roles,
-        hands=person.hand_measurements.select_related("measured_by")[:HANDS_SHOWN],
+        hands=person.hand_measurements.select_related("measured_by")[:MEASUREMENTS_SHOWN],
+        paces=person.pace_measurements.select_related("measured_by")[:MEASUREMENTS_SHOWN],
         approvals=person.approvals.all(),
         contact=Contact.objects.filter(person=person).first(),
         today=timezone.now().date(),
@@ -55,6 +57,24 @@ def contact(request: HttpRequest) -> HttpResponse:
     """What one shares for an emergency, with whom, and taking it back."""
 
     def save(form):
+        second_step=second_step.asks_for_code(person),
+    )
+
+
+def paces(request: HttpRequest) -> HttpResponse:
+    """One's own paces for 100 m."""
+
+    def save(form):
+        services.measure_paces(request.user, request.user, **form.numbers)
+        return _("Saved."), reverse("profile")
+
+    return form_page(
+        request,
+        PaceForm(request.POST or None, person=request.user),
+        save=save,
+        heading=_("Your paces"),
+        submit=_("Save"),
+        cancel=reverse("profile"),
         services.share_contact(request.user, **form.shared)
         return _("Saved. What you do not share is not kept."), reverse("profile")
 

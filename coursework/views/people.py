@@ -1,4 +1,4 @@
-"""People of a cohort: added, given a password, withdrawn; and what their hand covers."""
+"""People of a cohort: added, given a password, withdrawn; and what is measured of them."""
 
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
@@ -7,9 +7,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from coursework import policies, services
+from coursework.forms.calibrations import HandForm, PaceForm
 from coursework.forms.cohorts import EnrolForm, FirstPasswordForm, NewPersonForm
 from coursework.forms.common import SearchForm
-from coursework.forms.people import HandForm
 from coursework.models import Cohort, Enrolment, Person
 from coursework.views.pages import confirm_page, form_page
 
@@ -99,19 +99,42 @@ def enrolment_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 def enrolment_hand(request: HttpRequest, pk: int) -> HttpResponse:
     """What the hand of someone in a cohort covers, measured by an instructor."""
+    return _measure(
+        request,
+        pk,
+        HandForm,
+        services.measure_hand,
+        heading=_("The hand of %s"),
+        told=_("The hand of %s is saved."),
+    )
+
+
+def enrolment_paces(request: HttpRequest, pk: int) -> HttpResponse:
+    """How many paces someone in a cohort takes for 100 m, counted before an instructor."""
+    return _measure(
+        request,
+        pk,
+        PaceForm,
+        services.measure_paces,
+        heading=_("The paces of %s"),
+        told=_("The paces of %s are saved."),
+    )
+
+
+def _measure(request, pk: int, form_class, measure, *, heading: str, told: str) -> HttpResponse:
     enrolment = _enrolment(request, pk)
     policies.require(policies.may_assess(request.user, enrolment.cohort))
-    back = reverse("cohort-detail", args=[enrolment.cohort_id])
+    person, back = enrolment.person, reverse("cohort-detail", args=[enrolment.cohort_id])
 
     def save(form):
-        services.measure_hand(request.user, enrolment.person, **form.numbers)
-        return _("The hand of %s is saved.") % enrolment.person.name, back
+        measure(request.user, person, **form.numbers)
+        return told % person.name, back
 
     return form_page(
         request,
-        HandForm(request.POST or None, person=enrolment.person),
+        form_class(request.POST or None, person=person),
         save=save,
-        heading=_("The hand of %s") % enrolment.person.name,
+        heading=heading % person.name,
         submit=_("Save"),
         cancel=back,
     )

@@ -228,3 +228,40 @@ def test_a_reference_as_coarse_as_the_tolerance_shows_nothing():
     fine = results.attempt("pace-count", columns={"measured_u_percent": "1"}).current
     assert not coarse.can_show_within
     assert fine.can_show_within
+
+
+def test_a_students_own_paces_turn_a_count_into_metres():
+    drill = results.drill("pace-count")
+    student = builders.student(drill.cohort, paces_per_100_m=67.0)
+    observation = results.observation("pace-count", columns={"paces_per_100_m": ""})
+    attempt = services.record_attempt(
+        by=builders.lead(drill.cohort), drill=drill, student=student, observation=observation
+    )
+    # 268 paces at 67 a hundred metres are 400 m, and 400 m were measured.
+    assert attempt.current.inputs["paces_per_100_m"] == "67"
+    assert attempt.current.results["told_m"] == 400.0
+
+
+def test_a_count_said_at_the_drill_goes_before_the_one_on_record():
+    drill = results.drill("pace-count")
+    student = builders.student(drill.cohort, paces_per_100_m=67.0)
+    attempt = services.record_attempt(
+        by=builders.lead(drill.cohort),
+        drill=drill,
+        student=student,
+        observation=results.observation("pace-count"),
+    )
+    assert attempt.current.inputs["paces_per_100_m"] == "65"
+
+
+def test_a_student_without_a_count_needs_one():
+    drill = results.drill("pace-count")
+    observation = results.observation("pace-count", columns={"paces_per_100_m": ""})
+    with pytest.raises(Refused, match="none are on record") as refused:
+        services.record_attempt(
+            by=builders.lead(drill.cohort),
+            drill=drill,
+            student=builders.student(drill.cohort),
+            observation=observation,
+        )
+    assert refused.value.field == "paces_per_100_m"

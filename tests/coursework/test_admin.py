@@ -28,6 +28,7 @@ TO_BE_READ = {
     models.HandMeasurement,
     models.Incident,
     models.Invitation,
+    models.PaceMeasurement,
     models.PlanException,
 }
 
@@ -65,6 +66,9 @@ def to_be_read() -> list:
             medical_agreed_at=timezone.now(),
         ),
         models.HandMeasurement.objects.create(person=student, degrees=9.5, measured_by=lead),
+        models.PaceMeasurement.objects.create(
+            person=student, paces=130, distance_m=200.0, paces_per_100_m=65.0, measured_by=lead
+        ),
         builders.incident(),
         builders.invitation(cohort=drill.cohort),
         models.PlanException.objects.create(

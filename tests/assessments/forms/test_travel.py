@@ -30,7 +30,7 @@ TYPED = {
     "checklist": {},
 }
 REQUIRED = {
-    "pace-count": {"paces", "paces_per_100_m", "measured_m"},
+    "pace-count": {"paces", "measured_m"},
     "distance": {"told_m", "measured_m"},
     "compass-leg": {"start", "goal", "arrival"},
     "position": {"true", "plotted"},
@@ -120,3 +120,10 @@ def test_the_next_result_starts_with_the_task_of_the_last(method):
 
 def test_the_first_result_of_a_drill_starts_with_nothing():
     assert log_form("distance").carried(setting_of("distance"), None) == {}
+
+
+def test_the_form_starts_with_the_students_own_paces():
+    drill = results.drill("pace-count")
+    student = builders.student(drill.cohort, paces_per_100_m=64.5)
+    initial = log_form("pace-count").carried(Setting.of_drill(drill, student), None)
+    assert initial["paces_per_100_m"] == "64.5"

@@ -186,3 +186,25 @@ def test_a_lead_changes_no_account(cohort, student):
 def test_roles_stay_when_an_account_is_closed(administrator, student):
     services.close_account(administrator, student)
     assert student.enrolments.get().role == Role.STUDENT
+
+
+def test_paces_over_a_measured_distance_give_those_for_100_m(cohort, student):
+    assistant = builders.assistant(cohort)
+    measured = services.measure_paces(assistant, student, paces=129, distance_m=200.0)
+    student.refresh_from_db()
+    assert (student.paces_per_100_m, measured.measured_by) == (64.5, assistant)
+
+
+def test_the_same_count_again_is_none_and_a_count_can_be_taken_back(student):
+    services.measure_paces(student, student, paces=130, distance_m=200.0)
+    services.measure_paces(student, student, paces=130, distance_m=200.0)
+    assert student.pace_measurements.count() == 1
+    services.measure_paces(student, student)
+    student.refresh_from_db()
+    assert student.paces_per_100_m is None
+    assert student.pace_measurements.count() == 2
+
+
+def test_a_fellow_student_counts_nobodys_paces(cohort, student):
+    with pytest.raises(PermissionDenied):
+        services.measure_paces(builders.student(cohort), student, paces=65, distance_m=100.0)
