@@ -19,6 +19,7 @@ from django.utils.translation import gettext as _
 from assessments.models import PacketRun, PacketRunRow
 
 ZIP, PRINT = "packets.zip", "print.pdf"
+KINDS = ("unsigned.pdf", "signed.pdf", "jwt")
 _PARTS = "parts"
 
 
@@ -33,8 +34,12 @@ def file_of(run: PacketRun, name: str) -> Path:
 
 
 def part_of(run: PacketRun, row: PacketRunRow, kind: str) -> Path:
-    """A file of one student: `signed.pdf`, `unsigned.pdf` or `jwt`."""
+    """A file of one student; `kind` is one of KINDS."""
     return folder(run) / _PARTS / f"{row.packet.number}.{kind}"
+
+
+def has_parts(run: PacketRun, row: PacketRunRow) -> bool:
+    return all(part_of(run, row, kind).exists() for kind in KINDS)
 
 
 def write(path: Path, content: bytes) -> None:
@@ -144,7 +149,7 @@ def remove(run: PacketRun, *, now: datetime | None = None) -> None:
 def remove_old(*, now: datetime | None = None) -> None:
     """Delete files that were kept long enough, and those of runs that are no more."""
     now = now or timezone.now()
-    kept = set(PacketRun.objects.exclude(files_until__lte=now).values_list("pk", flat=True))
+    kept = set(PacketRun.objects.keeping_files(now).values_list("pk", flat=True))
     for path in _root().iterdir() if _root().exists() else ():
         if path.name.isdecimal() and int(path.name) not in kept:
             shutil.rmtree(path, ignore_errors=True)

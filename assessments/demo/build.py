@@ -55,8 +55,11 @@ def is_built() -> bool:
 
 
 @transaction.atomic
-def build() -> None:
-    """Everything or nothing; only where the school is not there yet."""
+def build(address: str) -> None:
+    """Everything or nothing; only where the school is not there yet.
+
+    `address` is where people outside reach the site: it is printed on certificates.
+    """
     username, name = people.ADMIN
     admin = found_school(name=SCHOOL, admin_name=name, username=username, password=PASSWORD)
     sites = [_saved(Site(school=admin.school, **fields)) for fields in places.SITES]
@@ -78,7 +81,7 @@ def build() -> None:
     _plan_today(cohort, site_by_name[site])
     move_on(admin, courses)
     staff.look_after(admin)
-    certify(admin)
+    certify(admin, address)
 
 
 def _plan_today(cohort: Cohort, site: Site) -> None:

@@ -2,6 +2,8 @@
 
 from datetime import UTC, datetime
 
+from django.urls import reverse
+
 from assessments.certification.drafts import (
     publish_certification,
     save_certification,
@@ -35,10 +37,9 @@ ISSUED = [("leonie", "Vautier")]
 PUBLISHED_AT = datetime(2025, 5, 20, 12, 0, tzinfo=UTC)
 SIGNED_AT = datetime(2025, 9, 15, 16, 30, tzinfo=UTC)
 ISSUED_AT = datetime(2025, 9, 20, 9, 0, tzinfo=UTC)
-CHECKED_AT = "http://127.0.0.1:8000/check/"
 
 
-def certify(admin: Person) -> None:
+def certify(admin: Person, address: str) -> None:
     people = Person.objects.filter(school=admin.school).in_bulk(field_name="username")
     lead, assistant = people["jadwiga"], people["tasos"]
     made = save_certification(
@@ -70,6 +71,6 @@ def certify(admin: Person) -> None:
             made,
             people[username],
             family_name=family_name,
-            check_address=CHECKED_AT,
+            check_address=f"{address}{reverse('certificate-check')}",
             now=ISSUED_AT,
         )

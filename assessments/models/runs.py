@@ -17,9 +17,13 @@ class PacketRunQuerySet(models.QuerySet):
     def unfinished(self) -> Self:
         return self.filter(state__in=PacketRun.UNFINISHED)
 
-    def outdated(self, now: datetime) -> Self:
-        """Those whose files have been kept long enough."""
-        return self.filter(files_until__lte=now)
+    def keeping_files(self, now: datetime) -> Self:
+        """Those that go on, or whose files, or what is left to go on from, are not old yet."""
+        return self.filter(
+            models.Q(state__in=PacketRun.UNFINISHED)
+            | models.Q(files_until__gt=now)
+            | models.Q(files_until=None, finished_at__gt=now - FILES_KEPT)
+        )
 
 
 class PacketRun(models.Model):

@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 from assessments.certification import drafts, policies
 from assessments.certification.standing import today_of
 from assessments.forms.certification import CertificationForm, SkillForm
-from assessments.models import Certification, CertifiedSkill, Packet, SignOff
-from coursework.models import Course
+from assessments.models import Certification, CertifiedSkill, Packet, PacketRun, SignOff
+from coursework.models import Cohort, Course
 from coursework.policies import get_visible, require, visible_exercises, visible_lessons
 from coursework.views.pages import confirm_page, form_page, page_of
 
@@ -51,6 +51,7 @@ def certification_detail(request: HttpRequest, pk: int) -> HttpResponse:
         ],
         "has_more": len(rows) > MOST_CANDIDATES,
         "may_arrange": policies.may_arrange_certification(request.user, certification),
+        "cohorts": _cohorts(request.user, certification),
     }
     return render(request, "assessments/certification_detail.html", context)
 
@@ -236,3 +237,11 @@ def _signed(certification: Certification, people) -> dict[int, int]:
     """How many skills of this version stand signed off, by person (primary key)."""
     rows = SignOff.objects.standing().filter(skill__certification=certification, student__in=people)
     return dict(rows.order_by().values_list("student").annotate(number=Count("pk")))
+
+
+def _cohorts(person, certification: Certification) -> list[tuple[Cohort, PacketRun | None]]:
+    """Cohorts of which someone may have the packets made, each with its latest run."""
+    cohorts = policies.packet_cohorts(person, certification).order_by("-starts_on", "name")
+    runs = policies.visible_runs(person).filter(certification=certification)
+    latest = {run.cohort_id: run for run in runs.order_by("asked_at", "pk")}
+    return [(cohort, latest.get(cohort.pk)) for cohort in cohorts]

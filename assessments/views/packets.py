@@ -7,12 +7,10 @@ from django.utils.translation import gettext as _
 from assessments.certification import expiry, issuing, policies
 from assessments.certification.credential import signed_credential
 from assessments.certification.keys import school_key
-from assessments.certification.packet_source import packet_sheet
-from assessments.certification.pdf_signature import signed
+from assessments.certification.packet_file import packet_file
 from assessments.certification.standing import today_of
 from assessments.forms.certification import DaysForm, ReasonForm
 from assessments.models import Packet
-from assessments.sheets.packet import render_pdf
 from assessments.views.sheets import paper_of, pdf_response
 from coursework.models import SchoolSettings
 from coursework.policies import get_visible, require
@@ -41,13 +39,7 @@ def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def packet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The packet with the school's signature in it."""
     packet = _visible(request, pk)
-    content = render_pdf(packet_sheet(packet), paper=paper_of(request))
-    content = signed(
-        content,
-        school_key(packet.certification.school),
-        name=packet.school_name,
-        reason=_("Certification packet %s") % packet.number_in_groups,
-    )
+    content = packet_file(packet, paper=paper_of(request))
     return pdf_response(content, f"packet {packet.number_in_groups}")
 
 

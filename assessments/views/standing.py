@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from assessments.certification import issuing, policies, signing
+from assessments.certification.addresses import check_address
 from assessments.certification.standing import SkillStanding, may_be_repeated, standing_of
 from assessments.forms.certification import IssueForm, ReasonForm, RepeatForm, SignForm
 from assessments.models import CertifiedSkill, Packet
@@ -150,7 +151,7 @@ def packet_issue(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse
             certification,
             student,
             family_name=form.cleaned_data["family_name"],
-            check_address=request.build_absolute_uri(reverse("certificate-check")),
+            check_address=check_address(request),
         )
         return _("The certificate is issued."), packet.get_absolute_url()
 

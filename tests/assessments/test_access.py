@@ -65,6 +65,13 @@ CERTIFICATION = {
     "packet-withdraw",
     "expiry-list",
     "expiry-calendar",
+    "packet-run-start",
+    "packet-run",
+    "packet-run-cancel",
+    "packet-run-resume",
+    "packet-run-remove",
+    "packet-run-zip",
+    "packet-run-print",
     "certificate-check",
     "certificate-check-number",
 }
@@ -104,8 +111,8 @@ TABLE = {
 }
 
 
-@pytest.fixture
-def world():
+def one_of_everything() -> SimpleNamespace:
+    """A result at one school, and people in every role."""
     drill = results.drill()
     cohort = drill.cohort
     school = cohort.course.school
@@ -123,6 +130,11 @@ def world():
         other_lead=builders.lead(builders.cohort(course=cohort.course)),
         stranger=stranger,
     )
+
+
+@pytest.fixture
+def world():
+    return one_of_everything()
 
 
 def address(name: str, world) -> str:

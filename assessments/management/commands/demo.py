@@ -1,7 +1,10 @@
 """Builds an invented school with two seasons of results, and serves it on this machine."""
 
 import os
+import signal
+import subprocess
 import sys
+from contextlib import ExitStack, contextmanager
 
 from django.conf import settings
 from django.core.management import call_command
@@ -23,17 +26,18 @@ class Command(BaseCommand):
         parser.add_argument("--no-serve", action="store_true", help="build only")
 
     def handle(self, *, port, no_serve, **options):
+        address = settings.ADDRESS or f"http://127.0.0.1:{port}"
         call_command("migrate", verbosity=0, interactive=False)
         if is_built():
             self.stdout.write(f"{SCHOOL} is there already; nothing was changed.")
         else:
             self.stdout.write(f"Building {SCHOOL} …")
-            build()
+            build(address)
             count = Attempt.objects.filter(drill__site__school__name=SCHOOL).count()
             self.stdout.write(f"Built, with {count} results.")
         self._print_names()
         if not no_serve:
-            self._serve(port)
+            self._serve(port, address)
 
     def _print_names(self) -> None:
         self.stdout.write(f"\nSign in with one of these names and the password “{PASSWORD}”:\n")
@@ -41,16 +45,47 @@ class Command(BaseCommand):
             self.stdout.write(f"  {username:<10} {name:<22} {'; '.join(roles)}")
         self.stdout.write("All other invented students have the same password.\n\n")
 
-    def _serve(self, port: int) -> None:
-        environment = dict(os.environ)
+    def _serve(self, port: int, address: str) -> None:
+        """The site with one background worker beside it; both end together."""
+        environment = dict(os.environ) | {"PLUMBSHADOW_ADDRESS": address}
         if settings.HTTPS:
             # The demonstration is for this machine only, where there is no certificate.
             environment["PLUMBSHADOW_HTTPS"] = "no"
         self.stdout.write(f"Open http://127.0.0.1:{port}/ (Ctrl-C stops it).")
         self.stdout.flush()
-        arguments = ["-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2"]
-        arguments += ["--chdir", str(settings.BASE_DIR), "coursework.wsgi:application"]
-        os.execve(sys.executable, [sys.executable, *arguments], environment)
+        # So that a signal to this process alone ends both as well.
+        signal.signal(signal.SIGTERM, lambda *_caught: sys.exit(0))
+        with ExitStack() as running:
+            server = running.enter_context(_started(_server(port), environment))
+            running.enter_context(_started(WORKER, environment))
+            try:
+                server.wait()
+            except KeyboardInterrupt:
+                self.stdout.write("Stopping …")
+
+
+WORKER = [str(settings.BASE_DIR / "manage.py"), "db_worker", "--verbosity", "0"]
+
+
+def _server(port: int) -> list[str]:
+    command = ["-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2"]
+    return [*command, "--chdir", str(settings.BASE_DIR), "coursework.wsgi:application"]
+
+
+@contextmanager
+def _started(arguments: list[str], environment: dict[str, str]):
+    """A process of this Python, ended when the block is left."""
+    process = subprocess.Popen([sys.executable, *arguments], env=environment)
+    try:
+        yield process
+    finally:
+        process.terminate()
+        try:
+            process.wait(timeout=10)
+        except subprocess.TimeoutExpired:
+            # In the middle of a run: that is taken up at the next start.
+            process.kill()
+            process.wait()
 
 
 def _cast() -> dict[str, tuple[str, list[str]]]:

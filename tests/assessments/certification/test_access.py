@@ -5,6 +5,8 @@ from django.core.cache import cache
 from django.test import Client
 from django.urls import reverse
 
+from assessments.certification.run_work import work
+from assessments.certification.runs import start_run
 from assessments.models import Revision
 from tests.assessments.certification import made
 from tests.assessments.test_access import CERTIFICATION, ROLES
@@ -20,6 +22,14 @@ DRAFT = [404, 404, 403, 200, 200, 200, 404]
 OWN_OR_ASSESSING = [200, 404, 200, 200, 200, 404, 404]
 SIGN = [403, 404, 200, 200, 200, 404, 404]
 LEAD = [403, 404, 403, 200, 200, 404, 404]
+RUN = (
+    "packet-run",
+    "packet-run-cancel",
+    "packet-run-resume",
+    "packet-run-remove",
+    "packet-run-zip",
+    "packet-run-print",
+)
 TABLE = {
     "certification-list": EVERYONE,
     "certification-add": ADD,
@@ -42,23 +52,35 @@ TABLE = {
     "packet-withdraw": LEAD,
     "expiry-list": INSTRUCTORS,
     "expiry-calendar": INSTRUCTORS,
+    # The cohort can be read by its people; its packets are made by its leads.
+    "packet-run-start": [403, 403, 403, 200, 200, 404, 404],
+    **{name: [404, 404, 404, 200, 200, 404, 404] for name in RUN},
     "certificate-check": EVERYONE,
     "certificate-check-number": EVERYONE,
 }
 OPEN = {"certificate-check", "certificate-check-number"}
 
 
-@pytest.fixture
-def world():
+def one_of_everything():
+    """A certification with one of everything, and people in every role."""
     cache.clear()
     world = made.world()
     world.packet = made.issued(world)
     world.sign_off = world.skill.sign_offs.get()
     world.draft = made.certification(world.school, title="Next", published_at=None)
     world.draft_skill = made.skill(world.draft, world.drill.exercise)
+    world.run = start_run(
+        world.lead, world.certification, world.cohort, family_names={}, check_address=made.CHECK
+    )
+    work(world.run.pk, worker="one")
     # Of an attempt that is too close to call the lead may order one repeat.
     Revision.objects.update(verdict="too close to call")
     return world
+
+
+@pytest.fixture
+def world():
+    return one_of_everything()
 
 
 def address(name: str, world) -> str:
@@ -79,6 +101,8 @@ def address(name: str, world) -> str:
         "packet-pdf": [world.packet.pk],
         "packet-credential": [world.packet.pk],
         "packet-withdraw": [world.packet.pk],
+        "packet-run-start": [world.certification.pk, world.cohort.pk],
+        **{name: [world.run.pk] for name in RUN},
         "expiry-list": [],
         "expiry-calendar": [],
         "certificate-check": [],
