@@ -5,7 +5,7 @@ import shutil
 
 import pytest
 from hypothesis import HealthCheck, settings
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 # The same examples on every machine: a failure seen once is seen by everybody.
 settings.register_profile(
@@ -48,6 +48,8 @@ def browser(chromium_path):
         browser = playwright.chromium.launch(
             executable_path=chromium_path, args=["--no-sandbox", "--disable-gpu"]
         )
+        # On a busy machine a state may take its time to come about.
+        expect.set_options(timeout=20_000)
         yield browser
         browser.close()
     del os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"]

@@ -23,6 +23,7 @@ FILES = (
     "field/headcount.js",
     "field/form.js",
     "field/pages.js",
+    "field/result.js",
     "field/outings.js",
     "field/waiting.js",
     "field/top.js",

@@ -16,7 +16,7 @@ from assessments import policies
 from assessments.field.form import form_tag
 from assessments.field.standard import standard_tag
 from assessments.models import Attempt, FieldDevice, HeadcountEvent
-from coursework.models import Drill, Enrolment, Instrument, Person, ReferenceMark, Role
+from coursework.models import Drill, Enrolment, Group, Instrument, Person, ReferenceMark, Role
 
 BEFORE, AFTER = timedelta(hours=20), timedelta(days=4)
 """How far back a drill may have begun, and how far ahead one may lie, to be carried along."""
@@ -28,12 +28,13 @@ REMEMBERED = timedelta(hours=36)
 def day_of(person: Person, *, device: str, now: datetime) -> dict[str, Any]:
     """What the device `device` of `person` is to carry, as JSON values."""
     near = policies.field_drills(person).between(now - BEFORE, now + AFTER)
-    drills = list(near.with_places()[:MOST_DRILLS])
+    drills = list(near.with_places().prefetch_related("groups")[:MOST_DRILLS])
     people = _people(person, drills)
     logged = _logged(drills)
     events = _events(drills)
     names = _names(events)
     devices = _devices(person, people, drills, device=device, now=now)
+    groups = _groups(drills)
     instruments, marks = _instruments(person), _marks(drills)
     return {
         "person": {"id": person.pk, "name": str(person)},
@@ -41,10 +42,7 @@ def day_of(person: Person, *, device: str, now: datetime) -> dict[str, Any]:
         "drills": [
             _drill(drill, now)
             | {
-                "students": [
-                    _student(student, logged[drill.pk, student.pk])
-                    for student in people[drill.cohort_id]["students"]
-                ],
+                **_taken_out(drill, people[drill.cohort_id]["students"], groups, logged),
                 "form_tag": form_tag(drill, instruments, marks[drill.site_id]),
                 "events": events[drill.pk],
                 "others": names,
@@ -94,6 +92,38 @@ def _safe_heading(site) -> str:
         return ""
     heading = site.get_safe_heading_deg_display()
     return f"{heading}: {site.safe_heading_to}" if site.safe_heading_to else str(heading)
+
+
+def _groups(drills: list[Drill]) -> dict[int, list[tuple[Group, set[int]]]]:
+    """Each cohort's groups with the numbers of their students."""
+    groups = defaultdict(list)
+    rows = Group.objects.filter(cohort__in={drill.cohort_id for drill in drills})
+    for group in rows.prefetch_related("students"):
+        groups[group.cohort_id].append((group, {each.pk for each in group.students.all()}))
+    return groups
+
+
+def _taken_out(drill: Drill, students: list[Person], groups, logged) -> dict[str, Any]:
+    """The cohort's students and groups; where the drill takes some groups only, who that is.
+
+    The others are there all the same: groups change on the day, and nobody is left uncounted.
+    """
+    of_cohort = groups[drill.cohort_id]
+    named = {group.pk for group in drill.groups.all()}
+    taken = {pk for group, members in of_cohort if group.pk in named for pk in members}
+    return {
+        "students": [
+            _student(each, logged[drill.pk, each.pk]) | {"taken": not named or each.pk in taken}
+            for each in students
+        ],
+        "groups": [
+            {
+                "name": group.name,
+                "students": [each.pk for each in students if each.pk in members],
+            }
+            for group, members in of_cohort
+        ],
+    }
 
 
 def _student(student: Person, logged: int) -> dict[str, Any]:

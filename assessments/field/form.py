@@ -6,6 +6,7 @@ from typing import Any
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Column, Div, Fieldset, Layout, Row
 from crispy_forms.utils import render_crispy_form
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from assessments.field.standard import digest
@@ -14,10 +15,11 @@ from assessments.forms.attempt import AttemptForm
 from assessments.forms.checks import Check
 from assessments.forms.folding import Folded
 from assessments.forms.setting import Setting
+from assessments.models import NoResult
 from coursework.models import Drill, Instrument, Person, ReferenceMark
 from coursework.models.methods import is_travel
 
-LAYOUT = 1
+LAYOUT = 2
 """Raised whenever the forms below come out differently, so that devices fetch them again."""
 
 CARRIED = (
@@ -64,7 +66,10 @@ def form_tag(
 
 
 def forms_of(drill: Drill) -> dict[str, Any]:
-    """The HTML of the drill's form by check ('' where nothing is checked), and what is carried."""
+    """The HTML of the drill's form by check ('' where nothing is checked), and what goes with it.
+
+    That is what one result carries over to the next, and the reasons why there may be none.
+    """
     setting = Setting.of_drill(drill, Person())
     checks = [""] if is_travel(setting.method) else list(Check.values)
     planned = drill.planned_check if drill.planned_check in checks else checks[0]
@@ -72,6 +77,7 @@ def forms_of(drill: Drill) -> dict[str, Any]:
         "checks": {check: form_html(setting, check) for check in checks},
         "check": planned,
         "carried": list(CARRIED),
+        "reasons": [[value, capfirst(label)] for value, label in NoResult.choices],
         "day": setting.day.isoformat(),
     }
 

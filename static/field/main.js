@@ -3,9 +3,10 @@
 import * as alarm from "./alarm.js";
 import { isOverdue } from "./headcount.js";
 import { allOut, outPage } from "./outings.js";
-import { drillList, drillOf, drillPage, lostPage, resultPage } from "./pages.js";
+import { drillList, drillOf, drillPage, lostPage } from "./pages.js";
 import { h, say } from "./parts.js";
 import * as queue from "./queue.js";
+import { resultPage } from "./result.js";
 import * as store from "./store.js";
 import { lights, top } from "./top.js";
 import { waitingPage } from "./waiting.js";
@@ -67,8 +68,15 @@ async function page() {
   return student ? resultPage(seen, drill, student, editing) : drillPage(seen, drill);
 }
 
-// A form that is being filled in is left alone; all else is drawn anew.
-async function reload() {
+// One at a time: two that overlap would both draw a form, the second over what was typed in the first.
+let drawing = Promise.resolve();
+function reload() {
+  drawing = drawing.then(redraw, redraw);
+  return drawing;
+}
+
+// A form that is being filled in is left alone; all else is drawn anew where it differs.
+async function redraw() {
   await load();
   if (!seen.day) { shown = null; closed(); return; }
   head.replaceChildren(...top(seen).filter(Boolean));
@@ -78,8 +86,10 @@ async function reload() {
   if (isForm && shown === place) return;
   const isNew = shown !== place;
   const typed = document.activeElement?.id === "counted" ? document.activeElement.value : null;
-  const parts = await page();
-  body.replaceChildren(...parts.filter(Boolean));
+  const fresh = h("div", {}, (await page()).filter(Boolean));
+  // Drawn the same again, a button would be taken from under the finger.
+  if (!isNew && fresh.innerHTML === body.innerHTML) return;
+  body.replaceChildren(...fresh.childNodes);
   shown = place;
   if (typed) { const field = document.getElementById("counted"); if (field) { field.value = typed; field.focus(); } }
   if (isNew) { window.scrollTo(0, 0); body.querySelector("h1")?.focus(); }
@@ -93,6 +103,8 @@ function ringIfDue() {
 async function start() {
   window.addEventListener("hashchange", reload);
   window.addEventListener("online", exchange);
+  let soon = null;
+  store.onOtherTab(() => { clearTimeout(soon); soon = setTimeout(reload, 100); });
   // Signed out, or another person, in another tab.
   window.addEventListener("storage", (event) => { if (event.key === "field-holder") reload(); });
   document.addEventListener("visibilitychange", () => {

@@ -3,6 +3,7 @@
 import * as alarm from "./alarm.js";
 import { isOverdue, lastCount, merged, whoIsOut } from "./headcount.js";
 import { h, minutesBetween, say, timeOf } from "./parts.js";
+import { groupsOf } from "./pages.js";
 import { clock, state } from "./queue.js";
 import * as store from "./store.js";
 
@@ -30,16 +31,16 @@ export function dueWords(one, zone) {
   return say("due", { time: timeOf(one.due_at, zone) });
 }
 
-async function note(seen, drill, values) {
-  const item = {
+// Notes one thing, or several at once: all of them are kept, or none.
+async function note(seen, drill, ...several) {
+  const items = several.map((values) => ({
     key: crypto.randomUUID(), kind: "headcounts", person: seen.person, state: "waiting", drill: drill.pk,
     outing: null, students: [], due_at: null, number: null, by: seen.day.person.name, tries: 0, revision: 1,
-    made_at: new Date().toISOString(), noted_at: new Date(clock()).toISOString(),
-    names: { drill: drill.title, student: "" }, ...values,
-  };
-  item.names.student = item.students.map((pk) => nameOf(drill, pk)).join(", ");
+    made_at: new Date().toISOString(), noted_at: new Date(clock()).toISOString(), ...values,
+    names: { drill: drill.title, student: (values.students || []).map((pk) => nameOf(drill, pk)).join(", ") },
+  }));
   try {
-    await store.keep(item);
+    await store.keep(...items);
   } catch (fault) {
     seen.tell(fault?.name === "QuotaExceededError" ? say("full") : say("not_kept", { fault: fault?.message || fault }), true);
     return false;
@@ -65,12 +66,13 @@ export function outPage(seen, drill) {
     h("p", { class: "field-buttons" }, h("button", { type: "button", class: "btn btn-outline-primary", onclick: sound },
       say(alarm.isArmed() ? "sound_test" : "sound_on")),
     h("a", { class: "btn btn-outline-danger", href: "#lost" }, say("lost"))),
+    backGroups(seen, drill, out),
     outings.map((outing) => outingBox(seen, drill, outing, out.filter((one) => one.outing === outing))),
     h("h2", {}, say("send_out")),
     here.length ? sendForm(seen, drill, here) : h("p", {}, say("nobody_left")),
     h("h2", {}, say("count")),
     h("p", {}, count ? say("count_said", { n: count.number, time: timeOf(count.noted_at, drill.zone), by: count.by }) : say("count_none"),
-      " ", say("count_expected", { here: here.length, all: drill.students.length })),
+      " ", say("count_expected", { here: here.filter(isTaken).length, all: drill.students.filter(isTaken).length })),
     countForm(seen, drill),
     h("p", {}, h("a", { class: "field-link", href: drill.headcount_sheet }, say("paper_count"))),
     devices(drill),
@@ -81,6 +83,21 @@ export function outPage(seen, drill) {
     alarm.beep();
     await seen.reload();
   }
+}
+
+const isTaken = (student) => student.taken !== false;
+
+// A group that went out in pairs comes back at one tap: a note for each outing.
+function backGroups(seen, drill, out) {
+  const groups = (drill.groups || []).map((group) => [group, out.filter((one) => group.students.includes(one.student))])
+    .filter(([, away]) => away.length > 1);
+  if (!groups.length) return null;
+  const back = (away) => note(seen, drill, ...[...new Set(away.map((one) => one.outing))].map((outing) => ({
+    what: "back", outing, students: away.filter((one) => one.outing === outing).map((one) => one.student),
+  })));
+  return h("p", { class: "field-buttons" }, groups.map(([group, away]) => h("button", {
+    type: "button", class: "btn btn-primary", onclick: () => back(away),
+  }, say("group_back", { name: group.name, n: away.length }))));
 }
 
 function outingBox(seen, drill, outing, out) {
@@ -113,14 +130,39 @@ function sendForm(seen, drill, here) {
     });
     if (kept) { chosen.clear(); await seen.reload(); }
   }
-  return h("form", { onsubmit: send, class: "field-out-form" },
-    h("fieldset", {}, h("legend", {}, say("who_goes")), h("div", { class: "field-picks" }, here.map((student) => h("label", { class: "field-pick" },
-      h("input", { type: "checkbox", value: student.pk, checked: chosen.has(student.pk),
-        onchange: (event) => (event.target.checked ? chosen.add(student.pk) : chosen.delete(student.pk)) }), student.name)))),
+  const boxes = new Map();
+  const pick = (student) => {
+    const box = h("input", { type: "checkbox", value: student.pk, checked: chosen.has(student.pk),
+      onchange: () => { (box.checked ? chosen.add(student.pk) : chosen.delete(student.pk)); press(); } });
+    boxes.set(student.pk, box);
+    const group = groupsOf(drill, student.pk);
+    return h("label", { class: "field-pick" }, box, h("span", {}, student.name, group ? h("small", { class: "field-group" }, group) : null));
+  };
+  const groups = (drill.groups || []).map((group) => [group, here.filter((student) => group.students.includes(student.pk))])
+    .filter(([, members]) => members.length);
+  const isWhole = (members) => members.every((student) => chosen.has(student.pk));
+  const buttons = groups.map(([group, members]) => h("button", { type: "button", class: "btn btn-outline-primary field-whole", onclick: () => {
+    const change = isWhole(members) ? "delete" : "add";
+    members.forEach((student) => { chosen[change](student.pk); boxes.get(student.pk).checked = chosen.has(student.pk); });
+    press();
+  } }, say("group_here", { name: group.name, n: members.length })));
+  const press = () => {
+    // As a page drawn anew would have them.
+    boxes.forEach((box) => box.toggleAttribute("checked", box.checked));
+    buttons.forEach((button, n) => button.setAttribute("aria-pressed", String(isWhole(groups[n][1]))));
+  };
+  const others = here.filter((student) => !isTaken(student));
+  const picks = (some) => h("div", { class: "field-picks" }, some.map(pick));
+  const form = h("form", { onsubmit: send, class: "field-out-form" },
+    groups.length ? h("fieldset", {}, h("legend", {}, say("whole_group")), h("div", { class: "field-buttons" }, buttons)) : null,
+    h("fieldset", {}, h("legend", {}, say("who_goes")), picks(here.filter(isTaken)),
+      others.length ? [h("p", { class: "field-quiet" }, say("not_taken")), picks(others)] : null),
     h("fieldset", {}, h("legend", {}, say("due_in")), h("div", { class: "field-picks" }, SPANS.map((minutes) => h("label", { class: "field-pick" },
       h("input", { type: "radio", name: "span", value: minutes, checked: minutes === span, onchange: () => { span = minutes; } }),
       say("minutes", { n: minutes }))))),
     told, h("button", { type: "submit", class: "btn btn-primary field-keep" }, say("send_out")));
+  press();
+  return form;
 }
 
 function countForm(seen, drill) {

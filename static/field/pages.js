@@ -1,11 +1,12 @@
-// The list of drills, one drill with its students, and the form of a result.
+// The list of drills, one drill with its students, and what to do when someone is lost.
 
-import * as forms from "./form.js";
 import { h, say, sayCount, timeOf } from "./parts.js";
-import { state } from "./queue.js";
 import * as store from "./store.js";
 
 export const drillOf = (seen, pk) => seen.day?.drills.find((drill) => drill.pk === pk) || null;
+
+export const groupsOf = (drill, pk) => (drill.groups || []).filter((group) => group.students.includes(pk))
+  .map((group) => group.name).join(", ");
 
 export function drillList(seen) {
   const { drills } = seen.day;
@@ -47,6 +48,15 @@ export function drillPage(seen, drill) {
   const results = seen.items.filter((item) => item.kind === "results" && item.drill === drill.pk)
     .sort((a, b) => b.made_at.localeCompare(a.made_at));
   const of = (student) => results.filter((item) => item.student === student.pk && item.state !== "stored").length;
+  const others = drill.students.filter((student) => student.taken === false);
+  const rows = (some) => h("ul", { class: "field-rows" }, some.map((student) => {
+    const waiting = of(student);
+    const logged = student.logged ? sayCount("logged", student.logged) : say("none_logged");
+    const group = groupsOf(drill, student.pk);
+    return h("li", {}, h("a", { class: "field-row field-name", href: `#student-${student.pk}` },
+      h("strong", {}, student.name, group ? h("small", { class: "field-group" }, group) : null),
+      h("span", {}, waiting ? `${logged} · ${say("and_waiting", { n: waiting })}` : logged)));
+  }));
   return [
     h("p", { class: "field-trail" }, h("a", { class: "field-link", href: "/field/" }, say("back_to_list"))),
     h("h1", {}, drill.title),
@@ -58,13 +68,8 @@ export function drillPage(seen, drill) {
       h("a", { class: "btn btn-outline-danger", href: "#lost" }, say("lost"))),
     h("h2", {}, say("whose")),
     drill.students.length ? null : h("p", { class: "empty" }, say("no_students")),
-    h("ul", { class: "field-rows" }, drill.students.map((student) => {
-      const waiting = of(student);
-      const logged = student.logged ? sayCount("logged", student.logged) : say("none_logged");
-      return h("li", {}, h("a", { class: "field-row field-name", href: `#student-${student.pk}` },
-        h("strong", {}, student.name),
-        h("span", {}, waiting ? `${logged} · ${say("and_waiting", { n: waiting })}` : logged)));
-    })),
+    rows(drill.students.filter((student) => student.taken !== false)),
+    others.length ? [h("h3", {}, say("not_taken")), rows(others)] : null,
     results.length ? h("h2", {}, say("results_here")) : null,
     h("ul", { class: "field-rows" }, results.map((item) => h("li", { class: "field-line" },
       h("strong", {}, item.names.student),
@@ -73,92 +78,7 @@ export function drillPage(seen, drill) {
         ? h("a", { class: "field-link field-warn", href: "#waiting" }, say(item.state)) : scoreLine(item)))),
     h("p", {}, drill.standard_words),
     h("p", {}, h("a", { class: "field-link", href: drill.desk }, say("desk"))),
-  ];
-}
-
-// `editing` is a result that came back, to be mended.
-export async function resultPage(seen, drill, student, editing) {
-  const form = await store.form(seen.person, drill.pk);
-  const trail = h("p", { class: "field-trail" },
-    h("a", { class: "field-link", href: editing ? "#waiting" : "#" }, say(editing ? "waiting_title" : "another")));
-  const head = [trail, h("h1", {}, student.name),
-    h("p", { class: "field-kind" }, `${drill.title} · ${say(drill.assessed ? "assessed" : "practice")}`)];
-  if (!form) return [...head, h("p", { class: "field-warn" }, say("not_carried"))];
-
-  const draft = editing ? null : await store.draft(seen.person, drill.pk, student.pk);
-  const last = await store.settings(seen.person, drill.pk);
-  const start = { degrees_per_hand: student.degrees_per_hand, ...last?.values };
-  const values = editing?.fields || { ...start, ...draft?.fields };
-  const box = h("div", { class: "field-fields" });
-  const told = h("div", { role: "alert", class: "field-told" });
-  const drawn = (check, taken) => forms.draw(box, form, check, taken, drill.zone);
-  drawn(values.check || form.check, values);
-  if (draft) told.append(h("p", {}, say("restored"), " ",
-    h("button", { type: "button", class: "btn btn-outline-primary", onclick: clear }, say("clear_draft"))));
-  if (editing) forms.showFaults(box, editing.answer?.errors || []).forEach((one) => told.append(h("p", {}, one)));
-
-  async function clear() {
-    await store.write("drafts", (rows) => { rows.delete([seen.person, drill.pk, student.pk]); });
-    told.replaceChildren();
-    drawn(start.check || form.check, start);
-  }
-
-  let pause = null;
-  function keepDraft() {
-    if (editing) return;
-    clearTimeout(pause);
-    pause = setTimeout(() => {
-      const row = { person: seen.person, drill: drill.pk, student: student.pk, fields: forms.read(box) };
-      // A draft that finds no room is no loss yet: the form still has it, and keeping it says so.
-      store.keepDraft(row).catch((fault) => console.info(fault));
-    }, 250);
-  }
-
-  function changed(event) {
-    if (event.target.name === "check" && event.type === "change") {
-      drawn(event.target.value, forms.read(box));
-    }
-    keepDraft();
-  }
-
-  async function keep(event) {
-    event.preventDefault();
-    const gaps = forms.missing(box);
-    if (gaps.length) {
-      forms.showFaults(box, gaps);
-      box.querySelector(`[name="${gaps[0].field}"]`).focus();
-      return;
-    }
-    clearTimeout(pause);
-    const fields = forms.read(box);
-    const names = { student: student.name, drill: drill.title };
-    const item = {
-      key: editing?.key || crypto.randomUUID(), kind: "results", person: seen.person, state: "waiting",
-      drill: drill.pk, method: drill.method, student: student.pk, fields, standard: drill.standard,
-      accepted: editing?.accepted || [], made_at: editing?.made_at || new Date().toISOString(),
-      offset_ms: editing ? editing.offset_ms : state.offset, said: forms.said(box), names,
-      tries: 0, revision: (editing?.revision || 0) + 1,
-    };
-    const carried = Object.fromEntries(form.carried.filter((name) => name in fields).map((name) => [name, fields[name]]));
-    button.disabled = true;
-    try {
-      await store.keepResult(item, carried, Boolean(editing));
-    } catch (fault) {
-      const isFull = fault?.name === "QuotaExceededError";
-      told.replaceChildren(h("p", { class: "field-warn" }, isFull ? say("full") : say("not_kept", { fault: fault?.message || fault })));
-      told.scrollIntoView({ block: "center" });
-      button.disabled = false;
-      return;
-    }
-    seen.tell(say("kept", { name: student.name }));
-    location.hash = editing ? "#waiting" : "#";
-    seen.exchange();
-  }
-
-  const button = h("button", { type: "submit", class: "btn btn-primary field-keep" }, say(editing ? "keep_again" : "keep"));
-  const element = h("form", { class: "field-form", novalidate: true, autocomplete: "off", onsubmit: keep, oninput: changed, onchange: changed },
-    told, box, h("div", { class: "field-foot" }, button));
-  return [...head, element];
+  ].flat();
 }
 
 export function lostPage(drill) {

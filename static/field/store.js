@@ -48,13 +48,20 @@ function open() {
   return opening;
 }
 
+// Told whenever another tab changed what is kept.
+const tabs = new BroadcastChannel(NAME);
+export const onOtherTab = (call) => { tabs.onmessage = call; };
+
 // Runs `work` in one transaction and resolves once it is on the disk, not before.
 export async function write(names, work) {
   const base = await open();
   return new Promise((resolve, reject) => {
     const change = base.transaction(names, "readwrite", { durability: "strict" });
     let result;
-    change.oncomplete = () => resolve(result);
+    change.oncomplete = () => {
+      if ([names].flat().includes("items")) tabs.postMessage("items");
+      resolve(result);
+    };
     change.onerror = () => reject(change.error);
     change.onabort = () => reject(change.error || new Error("aborted"));
     try {
@@ -82,14 +89,15 @@ export const settings = (person, drill) => read("settings", (rows) => rows.get([
 export const draft = (person, drill, student) =>
   read("drafts", (rows) => rows.get([person, drill, student]));
 
-export const keep = (item) => write("items", (rows) => { rows.put(item); });
+export const keep = (...some) => write("items", (rows) => { some.forEach((item) => rows.put(item)); });
 export const keepDraft = (row) => write("drafts", (rows) => { rows.put(row); });
 
-// A result, with what the next one starts from, and the draft it was: all or nothing.
+// A result, with what the next one starts from (null leaves that as it is), and the draft it was:
+// all or nothing.
 export function keepResult(item, carried, editing) {
   return write(["items", "settings", "drafts"], (rows, settingRows, drafts) => {
     rows.put(item);
-    settingRows.put({ person: item.person, drill: item.drill, values: carried });
+    if (carried) settingRows.put({ person: item.person, drill: item.drill, values: carried });
     if (!editing) drafts.delete([item.person, item.drill, item.student]);
   });
 }

@@ -63,7 +63,7 @@ function itemBox(seen, item) {
   const about = [title, item.names.student, item.names.drill, timeOf(Date.parse(item.made_at) + (item.offset_ms || 0), zone)];
   const answer = item.answer || {};
   const isBack = item.state === "refused" || item.state === "conflict";
-  const box = h("li", { class: `field-line${isBack ? " is-back" : ""}`, "data-key": item.key },
+  const box = h("li", { class: `field-line${isBack ? " is-back" : ""}`, "data-key": item.key, "data-revision": item.revision },
     h("strong", {}, about.filter(Boolean).join(" · ")),
     item.tries && !isBack ? h("span", {}, sayCount("tries", item.tries)) : null,
     isBack ? h("p", { class: "field-warn" }, `${say(item.state)}: ${answer.sentence || ""}`) : null,

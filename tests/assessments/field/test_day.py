@@ -91,9 +91,10 @@ def test_results_logged_so_far_are_counted():
 def test_the_number_of_queries_does_not_grow_with_the_drills(django_assert_num_queries):
     drill, lead, student = crew(starts_at=NOW)
     receive(lead, message(result(drill, student), headcount(drill, students=[student.pk])))
+    builders.group(student, cohort=drill.cohort)
 
     def count():
-        with django_assert_num_queries(9):
+        with django_assert_num_queries(12):
             return carried_by(lead)
 
     assert len(count()["drills"]) == 1
@@ -101,8 +102,23 @@ def test_the_number_of_queries_does_not_grow_with_the_drills(django_assert_num_q
         Drill.objects.create(
             cohort=drill.cohort, exercise=drill.exercise, site=drill.site, starts_at=NOW
         )
-        builders.student(drill.cohort)
+        builders.group(builders.student(drill.cohort), cohort=drill.cohort)
     assert len(count()["drills"]) == 5
+
+
+def test_groups_come_along_and_who_of_the_cohort_is_not_taken_out():
+    drill, lead, student = crew(starts_at=NOW)
+    other = builders.student(drill.cohort, name="Odd Berge")
+    ravens = builders.group(student, cohort=drill.cohort, name="Ravens")
+    (said,) = carried_by(lead)["drills"]
+    assert said["groups"] == [{"name": "Ravens", "students": [student.pk]}]
+    assert [each["taken"] for each in said["students"]] == [True, True]
+    drill.groups.add(ravens)
+    (said,) = carried_by(lead)["drills"]
+    assert {each["pk"]: each["taken"] for each in said["students"]} == {
+        student.pk: True,
+        other.pk: False,
+    }
 
 
 @pytest.mark.parametrize("method", [*results.LINES, *results.TRAVEL])
@@ -115,6 +131,12 @@ def test_every_method_has_forms_a_device_can_carry(method):
         assert 'name="key"' not in html
         assert "hx-post" not in html
         assert " style=" not in html
+
+
+def test_a_form_comes_with_the_reasons_for_no_result():
+    reasons = forms_of(results.drill("shadow-tip"))["reasons"]
+    assert [value for value, _words in reasons] == ["cloud", "gave up", "safety", "other"]
+    assert reasons[2][1] == "Stopped for safety"
 
 
 def test_the_form_is_fetched_anew_when_something_in_it_changes():
