@@ -57,7 +57,6 @@ def contact(request: HttpRequest) -> HttpResponse:
     """What one shares for an emergency, with whom, and taking it back."""
 
     def save(form):
-        second_step=second_step.asks_for_code(person),
     )
 
 
