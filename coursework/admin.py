@@ -24,15 +24,24 @@ from coursework.models import (
     InstrumentCheck,
     Invitation,
     Lesson,
+    PaceMeasurement,
     Person,
     PlanException,
     ReferenceMark,
     School,
     SchoolSettings,
-    PaceMeasurement,
     Site,
 )
 
+
+@login_not_required
+def sign_in(request: HttpRequest, extra_context=None) -> HttpResponse:
+    """The site's own way in, with its limits and its second step; no other door beside it."""
+    policies.require(not request.user.is_authenticated)
+    return redirect_to_login(request.GET.get("next") or reverse("admin:index"))
+
+
+admin.site.login = sign_in
 admin.site.site_header = _("Plumbshadow maintenance")
 admin.site.site_title = _("Plumbshadow maintenance")
 admin.site.index_title = _("Records")
@@ -158,6 +167,14 @@ class HandMeasurementAdmin(ToBeReadAdmin):
     search_fields = ["person__name"]
 
 
+@admin.register(PaceMeasurement)
+class PaceMeasurementAdmin(ToBeReadAdmin):
+    list_display = ["person", "paces_per_100_m", "measured_at", "measured_by"]
+    list_filter = ["person__school"]
+    list_select_related = ["person", "measured_by"]
+    search_fields = ["person__name"]
+
+
 @admin.register(Invitation)
 class InvitationAdmin(ToBeReadAdmin):
     """To be read: only the pages can make the secret part of a link."""
@@ -171,14 +188,6 @@ class InvitationAdmin(ToBeReadAdmin):
 @admin.register(CalendarFeed)
 class CalendarFeedAdmin(ToBeReadAdmin):
     """To be read: only the pages can make the secret part of an address."""
-
-@admin.register(PaceMeasurement)
-class PaceMeasurementAdmin(ToBeReadAdmin):
-    list_display = ["person", "paces_per_100_m", "measured_at", "measured_by"]
-    list_filter = ["person__school"]
-    list_select_related = ["person", "measured_by"]
-    search_fields = ["person__name"]
-
 
     list_display = ["person", "made_at"]
     list_filter = ["person__school"]

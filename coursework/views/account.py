@@ -53,13 +53,6 @@ def profile(request: HttpRequest) -> HttpResponse:
     )
 
 
-def contact(request: HttpRequest) -> HttpResponse:
-    """What one shares for an emergency, with whom, and taking it back."""
-
-    def save(form):
-    )
-
-
 def paces(request: HttpRequest) -> HttpResponse:
     """One's own paces for 100 m."""
 
@@ -74,6 +67,13 @@ def paces(request: HttpRequest) -> HttpResponse:
         heading=_("Your paces"),
         submit=_("Save"),
         cancel=reverse("profile"),
+    )
+
+
+def contact(request: HttpRequest) -> HttpResponse:
+    """What one shares for an emergency, with whom, and taking it back."""
+
+    def save(form):
         services.share_contact(request.user, **form.shared)
         return _("Saved. What you do not share is not kept."), reverse("profile")
 
