@@ -25,7 +25,7 @@ def ways(plan: Plan, around: Surroundings) -> Iterator[Conflict]:
         said = booked_words(other) | {
             "way": f"{way_m(plan.drill.site, other.site) / 1000.0:.1f} km",
             "needed": _minutes(needed),
-            "speed": speed,
+            "speed": f"{speed:g}",
             "left": _minutes(int(left.total_seconds() // 60)),
         }
         for who, key in _who(plan, around, other):
@@ -64,4 +64,6 @@ def _minutes(minutes: int) -> str:
     hours, rest = divmod(minutes, 60)
     if not hours:
         return _("%s min") % rest
+    if not rest:
+        return _("%s h") % hours
     return _("%(hours)s h %(minutes)s min") % {"hours": hours, "minutes": rest}

@@ -130,7 +130,7 @@ def test_what_stands_is_worked_around_and_a_pinned_one_is_not_placed_again(cohor
     question = question_of(of)
     assert question.problem.sessions == []
     assert question.replaced == ()
-    assert question.problem.workers[0].busy == ()
+    assert question.problem.workers[0].away == ()
     assert len(question.problem.places[0].busy) == 1
 
 
