@@ -34,14 +34,6 @@ from coursework.models import (
 )
 
 
-@login_not_required
-def sign_in(request: HttpRequest, extra_context=None) -> HttpResponse:
-    """The site's own way in, with its limits and its second step; no other door beside it."""
-    policies.require(not request.user.is_authenticated)
-    return redirect_to_login(request.GET.get("next") or reverse("admin:index"))
-
-
-admin.site.login = sign_in
 admin.site.site_header = _("Plumbshadow maintenance")
 admin.site.site_title = _("Plumbshadow maintenance")
 admin.site.index_title = _("Records")
