@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 
 from assessments.models import Attempt, RecordSummary
 from assessments.records.moments import Moments
-from coursework.models import Unit
+from coursework.models import Cohort, Unit
 from coursework.models.methods import is_by_sun
 from solar.circular import is_swapped
 
@@ -125,7 +125,7 @@ def read(attempts: QuerySet[Attempt]) -> list[Stored]:
 def follow(attempts: Iterable[Attempt]) -> None:
     """Make the sums true again that the given results are part of.
 
-    Called by whatever stores a score, in its transaction. Three queries, however many there are.
+    Called by whatever stores a score, in its transaction. Four queries, however many there are.
     """
     pks = [attempt.pk for attempt in attempts]
     if not pks:
@@ -147,6 +147,7 @@ def _make(places: Collection[Place]) -> None:
     if not places:
         return
     cohorts, students, exercises, methods = map(set, zip(*places, strict=True))
+    _wait_for_others(cohorts)
     rows: dict[Place, list[Stored]] = {place: [] for place in places}
     wanted = Attempt.objects.filter(
         drill__cohort__in=cohorts,
@@ -173,6 +174,16 @@ def _make(places: Collection[Place]) -> None:
         empty |= Q(cohort=cohort, student=student, exercise_key=exercise, method=method)
     if empty:
         RecordSummary.objects.filter(empty).delete()
+
+
+def _wait_for_others(cohorts: set[int]) -> None:
+    """Let whoever stores results of these cohorts finish first.
+
+    Two that store at once would each make sums without the other's result. In order, so that they
+    do not wait for one another; rows that point to a cohort can still be added meanwhile.
+    """
+    locked = Cohort.objects.order_by("pk").select_for_update(no_key=True)
+    list(locked.filter(pk__in=cohorts).values_list("pk"))
 
 
 def summary_of(place: Place, rows: list[Stored]) -> RecordSummary:

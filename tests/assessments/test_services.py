@@ -340,5 +340,5 @@ def test_many_results_take_as_few_queries_as_two(drill, lead, django_assert_num_
             Entry(drill=drill, student=student, observation=results.observation())
             for student in group
         ]
-        with django_assert_num_queries(11):
+        with django_assert_num_queries(12):
             record_attempts(by=lead, entries=entries)
