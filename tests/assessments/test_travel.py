@@ -230,6 +230,7 @@ def test_a_reference_as_coarse_as_the_tolerance_shows_nothing():
     assert fine.can_show_within
 
 
+@pytest.mark.django_db
 def test_a_students_own_paces_turn_a_count_into_metres():
     drill = results.drill("pace-count")
     student = builders.student(drill.cohort, paces_per_100_m=67.0)
@@ -242,6 +243,7 @@ def test_a_students_own_paces_turn_a_count_into_metres():
     assert attempt.current.results["told_m"] == 400.0
 
 
+@pytest.mark.django_db
 def test_a_count_said_at_the_drill_goes_before_the_one_on_record():
     drill = results.drill("pace-count")
     student = builders.student(drill.cohort, paces_per_100_m=67.0)
@@ -254,6 +256,7 @@ def test_a_count_said_at_the_drill_goes_before_the_one_on_record():
     assert attempt.current.inputs["paces_per_100_m"] == "65"
 
 
+@pytest.mark.django_db
 def test_a_student_without_a_count_needs_one():
     drill = results.drill("pace-count")
     observation = results.observation("pace-count", columns={"paces_per_100_m": ""})
