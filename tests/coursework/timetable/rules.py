@@ -116,7 +116,6 @@ def _order(asked, placed, kept):
             if spans.get((before, key), (0, 10**9))[1] > begin:
                 yield "what comes before is done before"
         for (other, party), (starts, _ends) in spans.items():
-            rests = one.task in tasks[other].after and WHOLE in (one.party, party)
-            rests |= one.task in tasks[other].after and one.party == party
-            if rests and end > starts:
+            shared = _parties(asked, one.party) & _parties(asked, party)
+            if one.task in tasks[other].after and shared and end > starts:
                 yield "before what stands already and rests on it"
