@@ -1,5 +1,7 @@
 """The form for an exercise and its standard."""
 
+import json
+
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Fieldset, Layout
 from django import forms
@@ -9,7 +11,30 @@ from django.utils.translation import gettext_lazy as _
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.models import Exercise, Lesson, Method
-from coursework.models.methods import is_by_sun, judged_choices
+from coursework.models.methods import (
+    Unit,
+    is_by_sun,
+    judged_choices,
+    unit_of,
+    unused_fields,
+)
+
+
+def what_applies() -> dict[str, dict]:
+    """By method: what it can be judged on with the unit of each, and the fields it has no use for.
+
+    The script of the page shows no others; blank is a method that is still to be chosen.
+    """
+    return {
+        method: {
+            "judged_on": {
+                judged: str(Unit(unit_of(method, judged)).label)
+                for judged in judged_choices(method)
+            },
+            "unused": list(unused_fields(method)),
+        }
+        for method in ("", *Method.values)
+    }
 
 
 class ExerciseForm(CrispyLook, forms.ModelForm):
@@ -46,6 +71,9 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             "the true point for positions and arrivals; nothing for a checklist."
         )
         self.fields["tolerance"].required = False
+        for name in unused_fields(self._method):
+            self.fields[name].required = False
+        self.fields["method"].widget.attrs["data-applies"] = json.dumps(what_applies())
         before = Lesson.objects.filter(course=self.instance.course_id)
         self.fields["lessons"].queryset = before.order_by("position", "id")
         if not before:
@@ -59,14 +87,22 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
                 "Add another exercise for another method."
             )
 
+    @property
+    def _method(self) -> str:
+        """The method as chosen now; what is no method is said by its field."""
+        chosen = self.data.get("method") if self.is_bound else self.instance.method
+        return chosen if chosen in Method.values else self.instance.method
+
     def layout(self):
+        judged_on = self.data.get("judged_on") or self.instance.judged_on
+        unit = Unit(unit_of(self._method, judged_on)).label
         parts = [
             Fieldset(_("What is done"), "title", "method", "task", "steps"),
             Fieldset(
                 _("The standard"),
                 AppendedText("target_deg", _("° true")),
-                "tolerance",
                 "judged_on",
+                AppendedText("tolerance", unit),
                 "rule",
             ),
             Fieldset(
@@ -102,6 +138,18 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
         """What a method can only be judged on in one way is not asked twice."""
         possible = judged_choices(self.cleaned_data.get("method", ""))
         return possible[0] if len(possible) == 1 else self.cleaned_data["judged_on"]
+
+    def clean_target_deg(self):
+        return self._used("target_deg")
+
+    def clean_rule(self):
+        return self._used("rule")
+
+    def _used(self, name: str):
+        """What was entered, or the first value where the method has no use for the field."""
+        if name in unused_fields(self.cleaned_data.get("method", "")):
+            return Exercise._meta.get_field(name).get_default()
+        return self.cleaned_data[name]
 
     def clean(self):
         among = Exercise.objects.filter(course=self.instance.course_id)

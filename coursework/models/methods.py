@@ -79,6 +79,22 @@ def judged_choices(method: str) -> tuple[str, ...]:
     return JudgedOn.RESULT.value, JudgedOn.OWN.value
 
 
+def unused_fields(method: str) -> tuple[str, ...]:
+    """Fields of an exercise that say nothing for its method, and keep their first value."""
+    unused = []
+    if len(judged_choices(method)) == 1:
+        unused.append("judged_on")
+    if is_travel(method):
+        unused.append("target_deg")
+    if method == Method.CHECKLIST:
+        unused += ["tolerance", "rule"]
+    if is_by_stars(method):
+        unused.append("forenoon_and_afternoon")
+    if not is_by_sun(method):
+        unused.append("wants_wrong_hours")
+    return tuple(unused)
+
+
 def unit_of(method: str, judged_on: str = "") -> str:
     """The unit of tolerance and score (a value of `Unit`)."""
     if method in DISTANCE_METHODS:

@@ -92,6 +92,7 @@ def _edit(request, exercise, *, heading, cancel) -> HttpResponse:
         request,
         ExerciseForm(request.POST or None, instance=exercise),
         save=save,
+        template="coursework/exercise_form.html",
         heading=heading,
         submit=_("Save the exercise"),
         cancel=cancel,

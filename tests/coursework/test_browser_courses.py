@@ -54,3 +54,27 @@ def test_attendance_is_taken_on_a_phone(phone_page, cohort):
     expect(page.get_by_role("status")).to_contain_text("2 marks are saved.")
     marks = dict(Attendance.objects.values_list("person", "present"))
     assert marks == {here.pk: True, away.pk: False}
+
+
+def test_the_form_of_an_exercise_shows_what_its_method_has_a_use_for(desk_page, cohort):
+    page = desk_page
+    draft = builders.draft(school=cohort.course.school)
+    sign_in(page)
+    page.goto(f"/courses/{draft.pk}/exercises/new/")
+    method = page.get_by_label("Method*", exact=True)
+    unit = page.locator("#div_id_tolerance .input-group-text")
+    method.select_option("shadow-tip")
+    expect(page.get_by_role("radio", name="the result")).to_be_visible()
+    expect(page.get_by_role("radio", name="on a compass leg")).to_have_count(0)
+    method.select_option("compass-leg")
+    expect(page.get_by_role("radio", name="on a compass leg")).to_have_count(2)
+    expect(page.get_by_role("radio", name="distance from the goal")).to_be_checked()
+    expect(page.locator("#id_target_deg")).to_be_hidden()
+    expect(unit).to_have_text("metres")
+    page.get_by_role("radio", name="bearing that was walked").check()
+    expect(unit).to_have_text("degrees")
+    page.get_by_label("Title*", exact=True).fill("To the ford")
+    page.get_by_label("Task*", exact=True).fill("Walk to the ford by compass.")
+    page.get_by_role("button", name="Save the exercise").click()
+    expect(page.get_by_role("heading", name="To the ford")).to_be_visible()
+    assert draft.exercises.get().judged_on == "bearing"
