@@ -37,8 +37,8 @@ class TimetableForm(CrispyLook, forms.Form):
         label=_("Sites"),
         widget=forms.CheckboxSelectMultiple,
         help_text=_(
-            "The way from one to another is not counted: tick sites near each other, or leave "
-            "enough time free after each drill."
+            "Between two of them everybody is left time for the way, at the speed that the school’s "
+            "settings say."
         ),
     )
     staff = forms.ModelMultipleChoiceField(

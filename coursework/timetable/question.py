@@ -23,6 +23,7 @@ from coursework.models import (
 )
 from coursework.services.removal import is_held
 from coursework.timetable.problem import WHOLE, Answer, Party, Place, Problem, Stay, Task, Worker
+from coursework.timetable.proposal import Proposal
 from coursework.timetable.windows import Hours, windows_of
 from coursework.ways import way_min
 
@@ -33,6 +34,7 @@ WHY = {
     "no-staff": gettext_lazy("too few of the staff are free and approved for so many students"),
     "before": gettext_lazy("what comes before it could not be placed either"),
     "full": gettext_lazy("no room was found beside the others: add days, sites or staff"),
+    "by-hand": gettext_lazy("its hour was given to another group by hand: ask again"),
     "lessons": gettext_lazy("lessons that come before it have not been held"),
 }
 
@@ -68,7 +70,7 @@ class Question:
     def at(self, minute: int) -> datetime:
         return self.origin + timedelta(minutes=minute)
 
-    def answer_lines(self, answer: Answer) -> list[str]:
+    def answer_lines(self, answer: "Answer | Proposal") -> list[str]:
         """What could not be placed and why, one sentence for each exercise and reason."""
         names = {group.pk: group.name for group in self.asked.groups}
         titles = {exercise.pk: exercise.title for exercise in self.asked.exercises}

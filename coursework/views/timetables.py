@@ -1,10 +1,8 @@
-"""A whole timetable of a cohort: asked for, looked at, asked for again, accepted."""
+"""A whole timetable of a cohort: asked for, changed by hand, asked for again, accepted."""
 
-from dataclasses import astuple, dataclass, replace
-from datetime import timedelta
+from dataclasses import dataclass, field, replace
 
 from django.contrib import messages
-from django.core import signing
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -15,16 +13,15 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods
 
 from coursework import policies
+from coursework.forms.timetable_session import SessionForm
 from coursework.forms.timetables import TimetableForm
-from coursework.models import Cohort, Exercise, Group, Person, Site
-from coursework.services.timetables import Session, accept_timetable
+from coursework.models import Cohort
+from coursework.services.timetables import Session, accept_timetable, rehearse_timetable
 from coursework.timetable.engine import solve
-from coursework.timetable.problem import Answer, Placed, keeping
-from coursework.timetable.question import WHOLE, Question, question_of
-from coursework.timetable.wet import wet_plans
-
-_SALT = "coursework.timetable"
-_KEPT_FOR = timedelta(hours=12)
+from coursework.timetable.problem import keeping
+from coursework.timetable.proposal import MOST_STEPS, Proposal
+from coursework.timetable.question import Question, question_of
+from coursework.timetable.sessions import knows, sessions_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +31,137 @@ class Row:
     number: int
     kept: bool
     session: Session
+    against: tuple[str, ...] = ()
+    form: SessionForm | None = None
+
+
+@dataclass(kw_only=True)
+class _Page:
+    """What one request makes of the proposal that it brings."""
+
+    request: HttpRequest
+    question: Question
+    proposal: Proposal | None
+    before: list[str] = field(default_factory=list)
+    refusal: str = ""
+    editing: int | None = None
+    form: SessionForm | None = None
+    done: bool = False
+
+    @property
+    def cohort(self) -> Cohort:
+        return self.question.asked.cohort
+
+    def act(self, what: str) -> None:
+        acts = {"set": self._set, "undo": self._undo, "accept": self._accept, "show": self._show}
+        if self.proposal is None:
+            self._ask()
+        elif what.startswith("edit-") and self._row(what[5:]) is not None:
+            self._edit(self._row(what[5:]))
+        else:
+            acts.get(what, self._ask)()
+
+    def _row(self, text: str) -> int | None:
+        fits = text.isdecimal() and int(text) < len(self.proposal.placed)
+        return int(text) if fits else None
+
+    def _show(self) -> None:
+        """As it is."""
+
+    def _ask(self) -> None:
+        kept = self.proposal.kept if self.proposal else frozenset()
+        self._remember()
+        problem = keeping(self.question.problem, tuple(sorted(kept)))
+        self.proposal = Proposal.of(solve(problem), kept)
+
+    def _edit(self, number: int) -> None:
+        self.editing = number
+        self.form = SessionForm(question=self.question, session=self.proposal.placed[number])
+
+    def _set(self) -> None:
+        number = self._row(self.request.POST.get("editing", ""))
+        if number is None:
+            return
+        form = SessionForm(
+            self.request.POST, question=self.question, session=self.proposal.placed[number]
+        )
+        if form.is_valid():
+            self._remember()
+            self.proposal = self.proposal.with_changed(number, form.changed)
+        else:
+            self.editing, self.form = number, form
+
+    def _undo(self) -> None:
+        while self.before:
+            earlier = Proposal.read(self.before.pop(), self.cohort.pk)
+            if earlier is not None and earlier.fits(knows(self.question)):
+                self.proposal = earlier
+                return
+
+    def _remember(self) -> None:
+        if self.proposal is not None:
+            self.before = [*self.before, self.proposal.signed(self.cohort.pk)][-MOST_STEPS:]
+
+    def _accept(self) -> None:
+        """Plan what was shown, or say why it cannot be."""
+        if not self.proposal.placed:
+            self.refusal = _("There is nothing in it to be planned.")
+            return
+        try:
+            made = accept_timetable(
+                self.request.user,
+                self.cohort,
+                self._sessions(),
+                replaced=self.question.replaced,
+                reason=self.request.POST.get("reason", ""),
+                seen=self.proposal.seen,
+            )
+        except ValidationError as error:
+            self.refusal = " ".join(error.messages)
+            return
+        told = ngettext("%s drill is planned.", "%s drills are planned.", len(made))
+        messages.success(self.request, told % len(made))
+        self.done = True
+
+    def _sessions(self) -> list[Session]:
+        sessions = sessions_of(self.question, self.proposal.placed)
+        return [
+            replace(session, pinned=one in self.proposal.kept)
+            for one, session in zip(self.proposal.placed, sessions, strict=True)
+        ]
+
+    def shown(self) -> dict:
+        sessions = self._sessions()
+        against: list[tuple[str, ...]] = [()] * len(sessions)
+        if self.proposal.kept:
+            against = rehearse_timetable(
+                self.request.user, self.cohort, sessions, replaced=self.question.replaced
+            )
+        seen = tuple(dict.fromkeys(sentence for some in against for sentence in some))
+        self.proposal = replace(self.proposal, seen=seen)
+        untaught = {one.title for some in self.question.untaught.values() for one in some}
+        return {
+            "rows": [
+                Row(
+                    number=number,
+                    kept=session.pinned,
+                    session=session,
+                    against=against[number],
+                    form=self.form if number == self.editing else None,
+                )
+                for number, session in enumerate(sessions)
+            ],
+            "refusal": self.refusal,
+            "answer": self.proposal,
+            "placed_words": ngettext("%s drill is placed.", "%s drills are placed.", len(sessions))
+            % len(sessions),
+            "missing": self.question.answer_lines(self.proposal),
+            "replaced": self.question.replaced,
+            "untaught": sorted(untaught),
+            "proposal": self.proposal.signed(self.cohort.pk),
+            "before": self.before,
+            "editing": self.editing,
+        }
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -52,125 +180,22 @@ def timetable(request: HttpRequest, pk: int) -> HttpResponse:
     )
     context = {"cohort": cohort, "form": form, "cancel": reverse("cohort-detail", args=[pk])}
     if request.method == "POST" and form.is_valid():
-        question = question_of(form.asked(now))
-        earlier = _earlier(request, cohort)
-        if earlier is not None and not _fits(question, earlier):
-            earlier = None
-            context["refusal"] = _("The question was changed after the proposal. Ask again.")
-        if request.POST.get("act") == "accept" and earlier is not None:
-            refusal = _accept(request, question, earlier)
-            if refusal is None:
-                return redirect("cohort-detail", pk)
-            context["refusal"] = refusal
-        kept = _kept(request, earlier)
-        accepting = request.POST.get("act") == "accept" and earlier is not None
-        answer = (
-            Answer(placed=tuple(earlier)) if accepting else solve(keeping(question.problem, kept))
-        )
-        context |= _shown(question, answer, () if accepting else kept)
-        context["was_kept"] = accepting
+        page = _page(request, question_of(form.asked(now)))
+        page.act(request.POST.get("act", "ask"))
+        if page.done:
+            return redirect("cohort-detail", pk)
+        context |= page.shown()
     return render(request, "coursework/timetable.html", context)
 
 
-def _shown(question: Question, answer: Answer, kept: tuple[Placed, ...]) -> dict:
-    placed = tuple(sorted({*answer.placed, *kept}))
-    rows = [
-        Row(number=number, kept=placed[number] in kept, session=session)
-        for number, session in enumerate(_sessions(question, placed))
-    ]
-    untaught = {lesson.title for lessons in question.untaught.values() for lesson in lessons}
-    return {
-        "rows": rows,
-        "answer": answer,
-        "placed_words": ngettext("%s drill is placed.", "%s drills are placed.", len(rows))
-        % len(rows),
-        "missing": question.answer_lines(answer),
-        "replaced": question.replaced,
-        "untaught": sorted(untaught),
-        "proposal": signing.dumps(
-            [question.asked.cohort.pk, [astuple(one) for one in placed]], salt=_SALT, compress=True
-        ),
-    }
-
-
-def _sessions(question: Question, placed: tuple[Placed, ...]) -> list[Session]:
-    asked = question.asked
-    exercises: dict[int, Exercise] = {one.pk: one for one in asked.exercises}
-    sites: dict[int, Site] = {one.pk: one for one in asked.sites}
-    groups: dict[int, Group] = {one.pk: one for one in asked.groups}
-    staff: dict[int, Person] = {one.pk: one for one in asked.staff}
-    indoors = [one for one in exercises.values() if one.is_travel]
-    lessons = asked.cohort.course.lessons.order_by("position", "id")
-    wet = wet_plans(placed, exercises, indoors=indoors, lessons=lessons, minutes=asked.minutes)
-    return [
-        Session(
-            exercise=exercises[one.task],
-            site=sites[one.place],
-            group=None if one.party == WHOLE else groups[one.party],
-            starts_at=question.at(one.start),
-            minutes=asked.minutes,
-            staff=tuple(staff[key] for key in one.workers),
-            wet_plan=wet.get((one.task, one.party), ""),
-        )
-        for one in placed
-    ]
-
-
-def _earlier(request: HttpRequest, cohort: Cohort) -> list[Placed] | None:
-    """The proposal that was shown; None where there is none, or it is too old or not ours."""
-    text = request.POST.get("proposal", "")
-    try:
-        of, rows = signing.loads(text, salt=_SALT, max_age=_KEPT_FOR)
-    except signing.BadSignature:
-        return None
-    if of != cohort.pk:
-        return None
-    return [
-        Placed(start=start, place=place, task=task, party=party, workers=tuple(workers), cost=cost)
-        for start, place, task, party, workers, cost in rows
-    ]
-
-
-def _fits(question: Question, earlier: list[Placed]) -> bool:
-    """Whether all that an earlier proposal speaks of is still asked for."""
-    problem = question.problem
-    known = [
-        {thing.key for thing in things}
-        for things in (problem.tasks, problem.parties, problem.places, problem.workers)
-    ]
-    return all(
-        {one.task} <= known[0]
-        and {one.party} <= known[1]
-        and {one.place} <= known[2]
-        and set(one.workers) <= known[3]
-        for one in earlier
+def _page(request: HttpRequest, question: Question) -> _Page:
+    proposal = Proposal.read(request.POST.get("proposal", ""), question.asked.cohort.pk)
+    refusal = ""
+    if proposal is not None and not proposal.fits(knows(question)):
+        proposal, refusal = None, _("The question was changed after the proposal. Ask again.")
+    if proposal is not None:
+        proposal = proposal.keeping(set(request.POST.getlist("keep")))
+    before = request.POST.getlist("before")[-MOST_STEPS:]
+    return _Page(
+        request=request, question=question, proposal=proposal, before=before, refusal=refusal
     )
-
-
-def _kept(request: HttpRequest, earlier: list[Placed] | None) -> tuple[Placed, ...]:
-    ticked = set(request.POST.getlist("keep"))
-    return tuple(one for n, one in enumerate(earlier or ()) if str(n) in ticked)
-
-
-def _accept(request: HttpRequest, question: Question, earlier: list[Placed]) -> str | None:
-    """Plan what was shown; the sentence that says why not where it cannot be."""
-    if not earlier:
-        return _("There is nothing in it to be planned.")
-    kept = set(_kept(request, earlier))
-    try:
-        sessions = [
-            replace(session, pinned=one in kept)
-            for one, session in zip(earlier, _sessions(question, tuple(earlier)), strict=True)
-        ]
-        made = accept_timetable(
-            request.user,
-            question.asked.cohort,
-            sessions,
-            replaced=question.replaced,
-            reason=request.POST.get("reason", ""),
-        )
-    except ValidationError as error:
-        return " ".join(error.messages)
-    told = ngettext("%s drill is planned.", "%s drills are planned.", len(made))
-    messages.success(request, told % len(made))
-    return None

@@ -94,3 +94,103 @@ def test_what_cannot_be_placed_says_why(client, cohort, asked):
 )
 def test_what_cannot_be_asked_is_said_at_its_field(client, cohort, asked, wrong, said):
     assert said in send(client, cohort, asked, **wrong).content.decode()
+
+
+def by_hand(shown, number=0, **more):
+    """The fields of one session as the page shows them, some changed."""
+    one = shown.context["rows"][number].session
+    at = one.starts_at.astimezone(one.site.zone_info)
+    fields = {
+        "day": f"{at:%Y-%m-%d}",
+        "clock": f"{at:%H:%M}",
+        "site": one.site.pk,
+        "group": one.group.pk,
+        "lead": one.staff[0].pk,
+    }
+    named = {f"session-{name}": value for name, value in (fields | more).items()}
+    return named | {"proposal": shown.context["proposal"], "editing": number, "act": "set"}
+
+
+def test_a_session_is_put_by_hand_and_stays_when_asked_again(client, cohort, asked):
+    shown = send(client, cohort, asked)
+    form = send(client, cohort, asked, act="edit-0", proposal=shown.context["proposal"])
+    assert "Put it so and keep it" in form.content.decode()
+    put = send(client, cohort, asked, **by_hand(shown, clock="14:00"))
+    (kept,) = [row for row in put.context["rows"] if row.kept]
+    assert f"{kept.session.starts_at:%H:%M}" == "12:00"  # 14:00 by the clock there
+    assert kept.against == ()
+    again = send(client, cohort, asked, keep=[str(kept.number)], proposal=put.context["proposal"])
+    assert [row.session.starts_at for row in again.context["rows"] if row.kept] == [
+        kept.session.starts_at
+    ]
+    assert len(again.context["rows"]) == 2
+
+
+def test_what_speaks_against_what_was_put_by_hand_is_shown_and_taken_on_with_a_reason(
+    client, cohort, asked
+):
+    shown = send(client, cohort, asked)
+    second = shown.context["rows"][1].session
+    clock = f"{second.starts_at.astimezone(second.site.zone_info):%H:%M}"
+    put = send(client, cohort, asked, **by_hand(shown, clock=clock))
+    against = [sentence for row in put.context["rows"] for sentence in row.against]
+    assert any("at the same time" in sentence for sentence in against)
+    assert any("has room for 1 drill at a time" in sentence for sentence in against)
+    assert not Drill.objects.exists()
+    accept = {"act": "accept", "proposal": put.context["proposal"], "keep": ["0"]}
+    refused = send(client, cohort, asked, **accept)
+    assert "Say why it is held all the same" in refused.content.decode()
+    assert not Drill.objects.exists()
+    done = send(client, cohort, asked, **accept, reason="Two ends of the meadow.")
+    assert done.status_code == 302
+    for drill in Drill.objects.all():
+        reasons = {one.reason for one in drill.plan_exceptions.all()}
+        assert reasons == {"Two ends of the meadow."}
+        assert conflicts_open(client, drill) == []
+
+
+def conflicts_open(client, drill):
+    return client.get(reverse("drill-detail", args=[drill.pk])).context["conflicts"]
+
+
+def test_another_group_takes_the_hour_and_leaves_its_own(client, cohort, asked):
+    shown = send(client, cohort, asked)
+    first, second = (row.session for row in shown.context["rows"])
+    put = send(client, cohort, asked, **by_hand(shown, group=second.group.pk))
+    groups = [row.session.group for row in put.context["rows"]]
+    assert groups == [second.group, first.group]
+    assert all(row.kept for row in put.context["rows"])
+
+
+def test_a_change_by_hand_can_be_taken_back(client, cohort, asked):
+    shown = send(client, cohort, asked)
+    put = send(client, cohort, asked, **by_hand(shown, clock="14:00"))
+    back = send(
+        client,
+        cohort,
+        asked,
+        act="undo",
+        proposal=put.context["proposal"],
+        before=put.context["before"],
+    )
+    assert [row.session for row in back.context["rows"]] == [
+        row.session for row in shown.context["rows"]
+    ]
+    assert back.context["before"] == []
+    assert "Best possible" in back.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"day": "2026-09-23"}, "The timetable is for other days."),
+        ({"clock": "25:00"}, "Enter a valid time."),
+        ({"lead": "0"}, "Select a valid choice."),
+    ],
+)
+def test_what_cannot_be_put_by_hand_is_said_at_its_field(client, cohort, asked, wrong, said):
+    shown = send(client, cohort, asked)
+    put = send(client, cohort, asked, **by_hand(shown, **wrong))
+    assert said in put.content.decode()
+    assert "Nothing is changed yet" in put.content.decode()
+    assert not any(row.kept for row in put.context["rows"])
