@@ -37,8 +37,8 @@ class TimetableForm(CrispyLook, forms.Form):
         label=_("Sites"),
         widget=forms.CheckboxSelectMultiple,
         help_text=_(
-            "Between two of them everybody is left time for the way, at the speed that the school’s "
-            "settings say."
+            "Between two of them everybody is left time for the way, at the speed of the "
+            "school’s settings."
         ),
     )
     staff = forms.ModelMultipleChoiceField(
