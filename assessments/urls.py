@@ -13,6 +13,7 @@ from assessments.views import (
     field,
     field_desk,
     grid,
+    incident_sheets,
     log,
     log_sheets,
     norths,
@@ -46,6 +47,10 @@ urlpatterns = [
     path("drills/<int:pk>/table/", grid.attempt_grid, name="attempt-grid"),
     path("sites/<int:pk>/norths/", norths.site_norths, name="site-norths"),
     path("drills/<int:pk>/emergency.pdf", cards.drill_emergency_card, name="emergency-card"),
+    path("incidents/log.pdf", incident_sheets.incident_log, name="incident-log"),
+    path(
+        "incidents/<int:pk>/report.pdf", incident_sheets.incident_report, name="incident-report"
+    ),
     path("attempts/", attempts.attempt_list, name="attempt-list"),
     path("corrections/", corrections.correction_list, name="correction-list"),
     path("attempts/<uuid:key>/", attempts.attempt_detail, name="attempt-detail"),

@@ -29,6 +29,7 @@ def incident_list(request: HttpRequest) -> HttpResponse:
         {
             "page": page_of(request, narrowed.qs),
             "may_save": True,
+            "may_print": policies.may_arrange_school(request.user),
             "filter": narrowed,
             "today": timezone.now().date(),
         },

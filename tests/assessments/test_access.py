@@ -106,6 +106,9 @@ TABLE = {
     "run-sheet": [403, 403, 200, 200, 200, 404, 404],
     "lesson-plan": [200, 200, 200, 200, 200, 200, 404],
     "site-norths": [200, 200, 200, 200, 200, 200, 404],
+    # Who was hurt is for the staff of the school, all of it at once for leads.
+    "incident-report": [404, 404, 200, 200, 200, 200, 404],
+    "incident-log": [403, 403, 403, 200, 200, 200, 200],
     # Students too, but not while an assessed drill of theirs is going on: see below.
     **{key: [200, 200, 200, 200, 200, 200, 404] for key in HOURS},
 }
@@ -121,6 +124,7 @@ def one_of_everything() -> SimpleNamespace:
     return SimpleNamespace(
         drill=drill,
         lesson=builders.lesson(course=cohort.course),
+        incident=builders.incident(school=school),
         attempt=results.attempt(of=drill, student=student),
         student=student,
         fellow=builders.student(cohort),
@@ -153,6 +157,8 @@ def address(name: str, world) -> str:
         "run-sheet": [world.drill.local_start.date().isoformat()],
         "lesson-plan": [world.lesson.pk],
         "site-norths": [world.drill.site_id],
+        "incident-report": [world.incident.pk],
+        "incident-log": [],
         "record": [attempt.student_id],
         "record-sheet": [attempt.student_id],
         "cohort-record": [world.drill.cohort_id],
