@@ -18,7 +18,7 @@ from solar.methods.base import bearing_of, scatter_of_two, unit
 
 _MINUTE = np.timedelta64(60_000_000, "us")
 _HALF_DAY_MIN = 720
-_HALVINGS = 30
+_HALVINGS = 18
 
 
 class NoShadowError(ValueError):
@@ -141,7 +141,7 @@ def shortest_shadow_line(day_from: datetime, *, place: Place, stick: Stick = UPR
 
 
 def worst_turn(
-    line: Callable[[float], float], *, plain_deg: float, every_deg: float = 5.0
+    line: Callable[[float], float], *, plain_deg: float, every_deg: float = 10.0
 ) -> tuple[float, float]:
     """The largest turn of a line away from plain_deg, and the bearing at which it comes.
 

@@ -102,6 +102,11 @@ TABLE = {
     "cohort-record": ASSESSING_COHORT,
     "practice-add": [200, 200, 403, 403, 403, 403, 403],
     "corner": [200, 200, 200, 200, 200, 200, 200],
+    # The manual is everyone's who is signed in.
+    "manual": [200, 200, 200, 200, 200, 200, 200],
+    "manual-page": [200, 200, 200, 200, 200, 200, 200],
+    "manual-glossary": [200, 200, 200, 200, 200, 200, 200],
+    "manual-pdf": [200, 200, 200, 200, 200, 200, 200],
     # Of the drills of one's own cohorts on that date: others have none.
     "run-sheet": [403, 403, 200, 200, 200, 404, 404],
     "lesson-plan": [200, 200, 200, 200, 200, 200, 404],
@@ -164,6 +169,10 @@ def address(name: str, world) -> str:
         "cohort-record": [world.drill.cohort_id],
         "practice-add": [],
         "corner": [],
+        "manual": [],
+        "manual-page": ["split"],
+        "manual-glossary": [],
+        "manual-pdf": [],
         **{key: [world.drill.site_id] for key in HOURS},
         "blank-sheet": [attempt.exercise_id],
         "exercise-sheet": [attempt.exercise_id, attempt.student_id],

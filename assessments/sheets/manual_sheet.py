@@ -1,0 +1,81 @@
+"""The whole manual on paper, with its glossary: one PDF with an outline to leaf through."""
+
+from collections.abc import Iterator, Sequence
+
+from django.utils.translation import gettext as _
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak
+
+from assessments.manual.contents import chapters
+from assessments.manual.glossary import terms
+from assessments.manual.parts import Figure, Heading, Page, Part, Rows, Text
+from assessments.sheets import said
+from assessments.sheets.layout import Composer, Mark
+from assessments.sheets.markdown_parts import outline_parts
+
+_FIGURE_WIDTH, _FIGURE_HEIGHT = 380.0, 380.0
+_LEAST_ROOM = 90.0
+
+
+def render_pdf(*, paper: str = "a4", school: str = "") -> bytes:
+    """All pages and the glossary on `paper` ("a4" or "letter"); ValueError for another paper."""
+    composer = Composer(paper)
+    title = _("Plumbshadow: the manual")
+    return composer.pdf(
+        list(_story(composer)), title=title, author=school, footer=school, subject=_("Manual")
+    )
+
+
+def _story(composer: Composer) -> Iterator[Flowable]:
+    yield Mark(_("Contents"))
+    yield composer.paragraph(_("Plumbshadow: the manual"), "title")
+    yield composer.paragraph(
+        _("Finding direction by shadow, watch, hand and stars, and what a result means"),
+        "under-title",
+    )
+    for chapter in chapters():
+        yield from composer.section(chapter.title)
+        yield from composer.items(f"{page.title}. {page.summary}" for page in chapter.pages)
+    yield from composer.section(_("Glossary"))
+    yield from composer.cautions("")
+    for chapter in chapters():
+        for page in chapter.pages:
+            yield PageBreak()
+            yield Mark(page.title)
+            yield from _page(page, chapter.title, composer)
+    yield PageBreak()
+    yield Mark(_("Glossary"))
+    yield composer.paragraph(_("Glossary"), "title")
+    rows = [[term.word, term.meaning] for term in terms()]
+    yield composer.table([_("Term"), _("Meaning")], rows, [1, 2.6])
+
+
+def _page(page: Page, chapter: str, composer: Composer) -> Iterator[Flowable]:
+    yield composer.paragraph(page.title, "title")
+    yield composer.paragraph(chapter, "under-title")
+    parts = page.build()
+    for place, part in enumerate(parts):
+        yield from _part(part, parts[place + 1 :], composer)
+
+
+def _part(part: Part, after: Sequence[Part], composer: Composer) -> Iterator[Flowable]:
+    match part:
+        case Heading(text):
+            if after and isinstance(after[0], Text):
+                yield CondPageBreak(_LEAST_ROOM)
+            yield composer.paragraph(text, "section")
+        case Text():
+            yield from outline_parts(part.for_paper, composer)
+        case Figure():
+            yield KeepTogether(
+                [
+                    said.drawn(
+                        part.drawing, width=_FIGURE_WIDTH, height=_FIGURE_HEIGHT, zone=part.zone
+                    ),
+                    composer.paragraph(part.caption, "small"),
+                ]
+            )
+        case Rows():
+            first = 1.7 if len(part.header) > 2 else 1.0
+            widths = [first, *[1.0 if len(part.header) > 2 else 1.4] * (len(part.header) - 1)]
+            table = composer.table(list(part.header), [list(row) for row in part.rows], widths)
+            yield KeepTogether([composer.paragraph(part.caption, "label"), table])
