@@ -187,7 +187,13 @@ async function exchange(onChange) {
     if (!person && store.leaving.is()) await finishLeaving();
     if (!person) {
       const day = await fetchDay(null);
-      if (day) { store.holder.set(day.person.id); state.other = null; await keepDay(day); }
+      if (day) {
+        store.holder.set(day.person.id);
+        state.other = null;
+        await keepDay(day);
+        // Whoever signs in again has waited long enough.
+        await alone(() => flush(day.person.id));
+      }
     } else {
       await alone(() => flush(person));
       if (!state.signedOut) {

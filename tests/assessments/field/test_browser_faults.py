@@ -12,40 +12,6 @@ from tests.assessments.field.hand import kept, log, opened, sign_in, stored, unt
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 
-FAULTY = """
-    const real = window.fetch;
-    window.sends = 0;
-    window.fault = null;
-    window.fetch = async (address, options) => {
-        const isSend = String(address).endsWith("/field/send/");
-        if (!isSend || !window.fault) return real(address, options);
-        window.sends += 1;
-        if (window.fault === "stopped") throw new TypeError("connection refused");
-        const answer = await real(address, options);
-        const whole = await answer.text();
-        if (window.fault === "lost") throw new TypeError("connection reset");
-        return new Response(whole.slice(0, whole.length / 2), { status: 200 });
-    };
-    true;
-"""
-
-
-@pytest.mark.parametrize("fault", ["lost", "half", "stopped"])
-def test_a_server_that_stops_before_in_or_after_its_answer_loses_and_doubles_nothing(device, fault):
-    device.evaluate(FAULTY)
-    device.evaluate("(fault) => { window.fault = fault; }", fault)
-    log(device)
-    until(device, "window.sends > 0")
-    expect(device.get_by_text("No answer from the server")).to_be_visible()
-    waits(device, 1)
-    assert stored() == ([] if fault == "stopped" else ["350"])
-    device.evaluate("window.fault = null")
-    device.locator(".waiting").click()
-    device.get_by_role("button", name="Send now").click()
-    waits(device, 0)
-    assert stored() == ["350"]
-
-
 def test_a_page_that_is_killed_comes_back_with_what_waited_and_what_was_typed(device, drill):
     context = device.context
     context.set_offline(True)
