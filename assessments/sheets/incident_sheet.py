@@ -7,7 +7,7 @@ from datetime import date, datetime
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Spacer
 
 from assessments.sheets.layout import Composer
 from assessments.sheets.moments import local_moment
@@ -80,6 +80,7 @@ def render_report(report: IncidentReport, *, printed: str, paper: str = "a4") ->
         composer.paragraph(report.title, "title"),
         composer.paragraph(report.school, "under-title"),
         composer.paragraph(_confidential(), "small"),
+        Spacer(1, 6),
         *_report(report, composer),
     ]
     return _pdf(composer, story, title=report.title, school=report.school, printed=printed)
@@ -97,6 +98,7 @@ def render_log(log: IncidentLog, *, paper: str = "a4") -> bytes:
         composer.paragraph(title, "title"),
         composer.paragraph(f"{log.school} · {count}", "under-title"),
         composer.paragraph(_confidential(), "small"),
+        Spacer(1, 6),
     ]
     if log.reports:
         story.append(_overview(log.reports, composer))
