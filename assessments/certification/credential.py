@@ -5,6 +5,7 @@ it is one of the school's own.
 """
 
 from datetime import UTC, datetime, time
+from functools import lru_cache
 from typing import Any
 
 from cryptography.hazmat.primitives import serialization
@@ -81,7 +82,7 @@ def credential_of(packet: Packet, zone: str) -> dict[str, Any]:
 
 def signed_credential(packet: Packet, key: SchoolKey, zone: str) -> str:
     """The credential as a compact JWT."""
-    private = RSAKey.import_key(_pem(key))
+    private = _private(key)
     header = {"alg": ALGORITHM, "typ": "JWT", "jwk": private.as_dict(private=False)}
     return jwt.encode(header, credential_of(packet, zone), private, algorithms=[ALGORITHM])
 
@@ -103,11 +104,14 @@ def verified(text: str) -> dict[str, Any]:
     )
 
 
-def _pem(key: SchoolKey) -> bytes:
-    return key.private.private_bytes(
-        serialization.Encoding.PEM,
-        serialization.PrivateFormat.PKCS8,
-        serialization.NoEncryption(),
+@lru_cache(maxsize=8)
+def _private(key: SchoolKey) -> RSAKey:
+    return RSAKey.import_key(
+        key.private.private_bytes(
+            serialization.Encoding.PEM,
+            serialization.PrivateFormat.PKCS8,
+            serialization.NoEncryption(),
+        )
     )
 
 

@@ -8,6 +8,7 @@ stay, so that what they signed can still be verified.
 import os
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 
 from cryptography import x509
@@ -84,6 +85,12 @@ def _paths(school: School) -> list[Path]:
 
 
 def _read(path: Path) -> SchoolKey:
+    return _read_once(path, path.stat().st_mtime_ns)
+
+
+@lru_cache(maxsize=64)
+def _read_once(path: Path, _changed_ns: int) -> SchoolKey:
+    """A key is checked when it is read, which takes a tenth of a second and more."""
     content = path.read_bytes()
     return SchoolKey(
         serialization.load_pem_private_key(content, password=None),

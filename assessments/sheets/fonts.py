@@ -6,9 +6,9 @@ they come. What both lack is never dropped or boxed: `printable` writes the char
 number instead, and the sheet says so (`missing_characters`).
 """
 
+import re
 import unicodedata
 from functools import lru_cache
-from itertools import groupby
 
 import arabic_reshaper
 import fontpkg
@@ -22,13 +22,9 @@ from reportlab.platypus.tables import CellStyle
 REGULAR, BOLD, ITALIC, BOLD_ITALIC = "Sheet", "Sheet-Bold", "Sheet-Italic", "Sheet-BoldItalic"
 ARABIC = "Sheet-Arabic"
 _FAMILY, _ARABIC_FAMILY = "Fira Sans", "Noto Sans Arabic"
-_ARABIC_BLOCKS = (
-    (0x600, 0x6FF),
-    (0x750, 0x77F),
-    (0x8A0, 0x8FF),
-    (0xFB50, 0xFDFF),
-    (0xFE70, 0xFEFE),
-)
+_ARABIC = re.compile("[\u0600-\u06ff\u0750-\u077f\u08a0-\u08ff\ufb50-\ufdff\ufe70-\ufefe]+")
+# Most words of a packet stand on many pages of it, and on those of others.
+_KEPT = 20_000
 _FACES = {
     REGULAR: (400, "normal"),
     BOLD: (600, "normal"),
@@ -51,6 +47,7 @@ def register() -> None:
             addMapping(REGULAR, bold, italic, tuple(_FACES)[bold + 2 * italic])
 
 
+@lru_cache(maxsize=_KEPT)
 def text_width(text: str, size: float, font: str = REGULAR) -> float:
     """Width in points of a line of text."""
     register()
@@ -62,11 +59,21 @@ def text_width(text: str, size: float, font: str = REGULAR) -> float:
 
 def runs(text: str) -> list[tuple[bool, str]]:
     """Printable text cut where it goes into Arabic letters and out of them."""
-    return [(arabic, "".join(part)) for arabic, part in groupby(text, _is_arabic)]
+    if text.isascii():
+        return [(False, text)] if text else []
+    found, end = [], 0
+    for match in _ARABIC.finditer(text):
+        if match.start() > end:
+            found.append((False, text[end : match.start()]))
+        found.append((True, match.group()))
+        end = match.end()
+    if end < len(text):
+        found.append((False, text[end:]))
+    return found
 
 
 def _is_arabic(character: str) -> bool:
-    return any(first <= ord(character) <= last for first, last in _ARABIC_BLOCKS)
+    return _ARABIC.fullmatch(character) is not None
 
 
 @lru_cache(maxsize=1)
@@ -91,7 +98,7 @@ def _composed(text: str) -> str:
 def _in_visual_order(text: str) -> str:
     """Arabic letters in the shapes that join, each line from left to right as it is drawn."""
     # Shapes that were made before stay: they stand in visual order already.
-    if not any(_is_arabic(c) and ord(c) < 0xFB50 and c.isalpha() for c in text):
+    if not any(ord(c) < 0xFB50 and c.isalpha() for part in _ARABIC.findall(text) for c in part):
         return text
     return "\n".join(
         get_display(arabic_reshaper.reshape(line), base_dir="L") for line in text.split("\n")
@@ -111,7 +118,12 @@ def _lacks(character: str) -> bool:
 
 def missing_characters(text: str) -> list[str]:
     """The characters of `text` that the lettering lacks, each once, in order of appearance."""
-    return list(dict.fromkeys(c for c in _composed(text) if _shows(c) and _lacks(c)))
+    return list(_missing(text))
+
+
+@lru_cache(maxsize=_KEPT)
+def _missing(text: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(c for c in _composed(text) if _shows(c) and _lacks(c)))
 
 
 def printable(text: str) -> str:
@@ -119,8 +131,13 @@ def printable(text: str) -> str:
 
     Characters that show nothing (controls, direction marks) are left out.
     """
+    return _printable(str(text))
+
+
+@lru_cache(maxsize=_KEPT)
+def _printable(text: str) -> str:
     return "".join(
         f"[U+{ord(character):04X}]" if _lacks(character) else character
-        for character in _in_visual_order(_composed(str(text)))
+        for character in _in_visual_order(_composed(text))
         if _shows(character)
     )

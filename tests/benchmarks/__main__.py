@@ -1,6 +1,6 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
-python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [timetable]
+python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [packets] [timetable]
 """
 
 import platform
@@ -8,13 +8,14 @@ import sys
 
 import numpy as np
 
-from tests.benchmarks import hours, magnetic, records, season, sun, timetable
+from tests.benchmarks import hours, magnetic, packets, records, season, sun, timetable
 
 PARTS = {
     "sun": (sun.year_at_one_place, sun.scattered_points),
     "hours": (hours.year_of_all_methods,),
     "magnetic": (magnetic.places_at_once,),
     "records": (records.pages_of_records,),
+    "packets": (packets.packets_of_a_cohort,),
     "timetable": (timetable.whole_week,),
     "file": (season.one_attempt, season.file_of_attempts),
 }
