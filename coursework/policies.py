@@ -187,6 +187,11 @@ def may_close_account(person: Person, other: Person) -> bool:
     return person.pk != other.pk and may_administer(person, other)
 
 
+def may_stop_second_step(person: Person, other: Person) -> bool:
+    """One's own, and for administrators that of someone of the school."""
+    return person.pk == other.pk or may_administer(person, other)
+
+
 def may_erase(person: Person, other: Person) -> bool:
     return may_close_account(person, other)
 

@@ -1,5 +1,6 @@
 """Settings of the site. Everything a school may change comes from the environment."""
 
+from datetime import timedelta
 from pathlib import Path
 
 from bootstrap_wrapper import get_bootstrap_dir
@@ -55,6 +56,10 @@ INSTALLED_APPS = [
     "crispy_bootstrap5",
     "django_htmx",
     "csp",
+    "axes",
+    "django_otp",
+    "django_otp.plugins.otp_totp",
+    "django_otp.plugins.otp_static",
     "django_tasks",
     "django_tasks_db",
 ]
@@ -72,6 +77,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "coursework.urls"
@@ -117,6 +123,23 @@ TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 # Where people outside reach the site, as printed on certificates; that of the request if None.
 ADDRESS = environment.address("PLUMBSHADOW_ADDRESS")
 
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+# A name is closed from one address only: a school stands behind one, and others know the names.
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_FAILURE_LIMIT = 8
+AXES_COOLOFF_TIME = timedelta(minutes=15)
+AXES_RESET_ON_SUCCESS = True
+# Who signed in when, and from where, is nobody's business here.
+AXES_DISABLE_ACCESS_LOG = True
+AXES_VERBOSE = False
+AXES_ENABLE_ADMIN = False
+AXES_CLIENT_IP_CALLABLE = "coursework.lockout.sender_of"
+AXES_LOCKOUT_CALLABLE = "coursework.lockout.closed_for_a_while"
+OTP_TOTP_ISSUER = "Plumbshadow"
+
 AUTH_USER_MODEL = "coursework.Person"
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
@@ -145,6 +168,14 @@ STATICFILES_DIRS = [BASE_DIR / "static", ("bootstrap", get_bootstrap_dir())]
 # Served straight from the packages: no collecting step to forget on a school's own machine.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
+
+# Files are small here: a roster, a course, a season of results.
+LARGEST_REQUEST_BYTES = 8 * 1024 * 1024
+FILE_UPLOAD_HANDLERS = [
+    "coursework.uploads.LimitedUploads",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 
 CRISPY_ALLOWED_TEMPLATE_PACKS = "bootstrap5"
 CRISPY_TEMPLATE_PACK = "bootstrap5"

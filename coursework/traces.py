@@ -195,6 +195,18 @@ def declare_coursework() -> None:
             going=everything,
         ),
         Trace(
+            field="otp_totp.TOTPDevice.user",
+            words=_("second step at sign-in"),
+            columns=("confirmed", "created_at", "last_used_at"),
+            going=everything,
+        ),
+        Trace(
+            field="otp_static.StaticDevice.user",
+            words=_("sets of spare codes for signing in"),
+            columns=("created_at", "last_used_at"),
+            going=everything,
+        ),
+        Trace(
             field="admin.LogEntry.user",
             words=_("changes at the maintenance door"),
             going=everything,

@@ -1,6 +1,5 @@
 """The public page that says whether a certificate is valid."""
 
-from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -9,6 +8,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 
 from assessments.certification.checking import WINDOW_S, is_too_often, look_up
 from assessments.forms.certification import CheckForm
+from coursework.lockout import sender_of
 
 
 @login_not_required
@@ -22,7 +22,7 @@ def certificate_check(request: HttpRequest, number: str = "") -> HttpResponse:
     form = CheckForm(request.POST or None, initial={"number": number})
     context = {"form": form, "asked": bool(number) or request.method == "POST"}
     if context["asked"]:
-        if is_too_often(_address(request)):
+        if is_too_often(sender_of(request)):
             response = render(request, "assessments/certificate_busy.html", status=429)
             response["Retry-After"] = str(WINDOW_S)
             return response
@@ -34,12 +34,3 @@ def certificate_check(request: HttpRequest, number: str = "") -> HttpResponse:
         else:
             context["asked"] = False
     return render(request, "assessments/certificate_check.html", context)
-
-
-def _address(request: HttpRequest) -> str:
-    """Who asks: behind a proxy, the address that the proxy itself added last."""
-    if settings.SECURE_PROXY_SSL_HEADER is not None:
-        forwarded = request.headers.get("X-Forwarded-For", "").split(",")[-1].strip()
-        if forwarded:
-            return forwarded[:60]
-    return request.META.get("REMOTE_ADDR", "")

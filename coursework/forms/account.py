@@ -1,5 +1,6 @@
 """Forms for one's own account."""
 
+from django import forms
 from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.utils.translation import gettext_lazy as _
 
@@ -22,3 +23,37 @@ class SignInForm(CrispyLook, AuthenticationForm):
 
 class PasswordForm(CrispyLook, PasswordChangeForm):
     pass
+
+
+class CodeForm(CrispyLook, forms.Form):
+    """The code of a second step, or a spare code."""
+
+    code = forms.CharField(
+        label=_("Code"),
+        max_length=20,
+        widget=forms.TextInput(
+            attrs={"autocomplete": "one-time-code", "autocapitalize": "none", "spellcheck": "false"}
+        ),
+        help_text=_("Six digits from your device, or one of your spare codes."),
+    )
+
+
+class PasswordAgainForm(CrispyLook, forms.Form):
+    """One's own password, asked for again before the account becomes weaker."""
+
+    password = forms.CharField(
+        label=_("Your password"),
+        max_length=128,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+    )
+
+    def __init__(self, person, *args, **kwargs):
+        self.person = person
+        super().__init__(*args, **kwargs)
+
+    def clean_password(self) -> str:
+        password = self.cleaned_data["password"]
+        if not self.person.check_password(password):
+            raise forms.ValidationError(_("That is not your password."))
+        return password

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Any
 from uuid import UUID, uuid4
 
+from axes.utils import reset as forget_failures
 from django.contrib.auth.hashers import make_password
 from django.core.exceptions import ValidationError
 from django.db import models, transaction
@@ -24,8 +25,8 @@ ACCOUNT = (
     "is_school_admin",
     "is_active",
     "degrees_per_hand",
-    "date_joined",
     "paces_per_100_m",
+    "date_joined",
     "last_login",
 )
 
@@ -87,6 +88,7 @@ def erase_person(by: Person, person: Person, *, now: datetime | None = None) -> 
     # Not from the name nor the sign-in name, and the same in every record.
     label = _("Former member %s") % uuid4().hex[:6]
     traces.rename_everywhere(person, label)
+    forget_failures(username=person.username)
     for trace in traces.declared():
         trace.remove(trace.going(trace.rows(person)))
     _anonymise(person, label, now)

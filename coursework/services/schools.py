@@ -1,5 +1,6 @@
 """A school's beginning, and first passwords."""
 
+from axes.utils import reset as forget_failures
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
@@ -60,4 +61,6 @@ def set_password(by: Person, person: Person, password: str) -> None:
     """Give someone a new first password. It ends their sessions."""
     policies.require(policies.may_set_password(by, person))
     person.set_password(password)
+    # Whoever guessed wrong too often may try the new one at once.
+    forget_failures(username=person.username)
     person.save(update_fields=["password"])

@@ -13,7 +13,9 @@ from coursework.forms.account import PasswordForm, SignInForm
 from coursework.forms.calibrations import HandForm, PaceForm
 from coursework.forms.people import ContactForm
 from coursework.models import Contact, School
+from coursework.services import second_step
 from coursework.views.pages import form_page
+from coursework.views.second_step import wait_for_code
 
 MEASUREMENTS_SHOWN = 10
 
@@ -28,6 +30,11 @@ class SignIn(LoginView):
         if not School.objects.exists():
             return redirect("found-school")
         return super().get(request, *args, **kwargs)
+
+    def form_valid(self, form: SignInForm) -> HttpResponse:
+        if second_step.asks_for_code(form.get_user()):
+            return wait_for_code(self.request, form.get_user(), self.get_redirect_url())
+        return super().form_valid(form)
 
 
 def profile(request: HttpRequest) -> HttpResponse:
@@ -50,6 +57,7 @@ def profile(request: HttpRequest) -> HttpResponse:
         approvals=person.approvals.all(),
         contact=Contact.objects.filter(person=person).first(),
         today=timezone.now().date(),
+        second_step=second_step.asks_for_code(person),
     )
 
 

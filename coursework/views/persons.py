@@ -16,6 +16,7 @@ from coursework.forms.people import EraseForm, PersonForm
 from coursework.listing import csv_response, wants_csv
 from coursework.models import Approval, Person
 from coursework.people_filters import PersonFilter
+from coursework.services import second_step
 from coursework.services.erasure import as_text
 from coursework.views.pages import confirm_page, form_page, page_of
 
@@ -64,6 +65,7 @@ def person_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "notes": Approval.objects.staff_notes([pk], today=today)[pk],
             "may_administer": policies.may_administer(request.user, person),
             "may_close": policies.may_close_account(request.user, person),
+            "second_step": second_step.asks_for_code(person),
             "may_export": policies.may_export(request.user, person),
             "may_set_password": policies.may_set_password(request.user, person),
             "may_record": policies.may_record_approval(request.user, person),

@@ -32,6 +32,10 @@ TABLE = {
     "home": (None, ALL),
     "profile": (None, ALL),
     "password-change": (None, ALL),
+    "second-step": (None, ALL),
+    "second-step-codes": (None, [302] * 6),  # off: there is nothing to renew
+    "second-step-stop": (None, ALL),
+    "person-second-step": ("person", ADMINISTER),
     "course-list": (None, ALL),
     "course-add": (None, ADD_TO_SCHOOL),
     "course-detail": ("course", READ_SCHOOL),
@@ -82,14 +86,14 @@ TABLE = {
     "person-add": ("cohort", ARRANGE_COHORT),
     "enrolment-remove": ("enrolment", ARRANGE_COHORT),
     "enrolment-hand": ("enrolment", ASSESS_COHORT),
+    "enrolment-paces": ("enrolment", ASSESS_COHORT),
     "person-password": ("person", ARRANGE_COHORT),
     "profile-contact": (None, ALL),
+    "profile-paces": (None, ALL),
     "person-list": (None, ADD_TO_SCHOOL),
     "person-detail": ("person", LISTED),
-    "enrolment-paces": ("enrolment", ASSESS_COHORT),
     "person-edit": ("person", ADMINISTER),
     "person-close": ("person", ADMINISTER),
-    "profile-paces": (None, ALL),
     "person-reopen": ("person", ADMINISTER),
     "person-erase": ("person", ADMINISTER),
     "person-export": ("person", [404, 404, 404, 200, 404, 404]),
@@ -126,7 +130,7 @@ TABLE = {
     "group-edit": ("group", ARRANGE_COHORT),
     "group-remove": ("group", ARRANGE_COHORT),
 }
-OPEN = {"health", "calendar-file", "sign-in", "sign-out", "join", "found-school"}
+OPEN = {"sign-in-code", "health", "calendar-file", "sign-in", "sign-out", "join", "found-school"}
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
 
 

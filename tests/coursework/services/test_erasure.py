@@ -7,6 +7,7 @@ import pytest
 from django.contrib.admin.models import CHANGE, LogEntry
 from django.contrib.contenttypes.models import ContentType
 from django.core.exceptions import PermissionDenied, ValidationError
+from django.urls import reverse
 from django.utils import timezone
 
 from coursework import services
@@ -97,7 +98,8 @@ def test_someone_on_whom_records_rest_stays_as_a_label_that_cannot_sign_in(
     assert "aino" not in row.username
     assert "Aino" not in label
     assert not row.has_usable_password()
-    assert not client.login(username="aino", password="wet-socks-99")
+    client.post(reverse("sign-in"), {"username": "aino", "password": "wet-socks-99"})
+    assert "_auth_user_id" not in client.session
     assert not HandMeasurement.objects.filter(person=row).exists()
 
 
