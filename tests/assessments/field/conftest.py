@@ -1,11 +1,15 @@
 """Devices for the browser tests of the field log."""
 
+from collections import Counter
+from time import monotonic, sleep
+
 import pytest
+from django.core.signals import request_finished, request_started
 from django.utils import timezone
 
 from tests import builders
 from tests.assessments import results
-from tests.assessments.field.hand import PATIENCE_S, opened, sign_in, until
+from tests.assessments.field.hand import PATIENCE_S, opened, sign_in
 from tests.conftest import PHONE
 
 
@@ -21,29 +25,46 @@ def drill():
 
 
 @pytest.fixture
-def contexts(browser, live_server):
+def quiet_server(live_server):
+    """The server; when a test is over, it is waited for until none of its requests is at work.
+
+    The tables are emptied next, and what is still being stored then would be left in them.
+    """
+    at_work = Counter()
+
+    def begins(**_given):
+        at_work["now"] += 1
+
+    def ends(**_given):
+        at_work["now"] -= 1
+
+    request_started.connect(begins)
+    request_finished.connect(ends)
+    yield live_server
+    idle, give_up_at = 0, monotonic() + PATIENCE_S
+    while idle < 3:
+        assert monotonic() < give_up_at, f"{at_work['now']} requests are still at work."
+        sleep(0.03)
+        idle = 0 if at_work["now"] > 0 else idle + 1
+    request_started.disconnect(begins)
+    request_finished.disconnect(ends)
+
+
+@pytest.fixture
+def contexts(browser, quiet_server):
     """Makes devices: contexts of the browser that share nothing."""
-    made, asked = [], set()
+    made = []
 
     def make(**options):
         context = browser.new_context(
-            base_url=live_server.url, viewport=PHONE, locale="en-GB", **options
+            base_url=quiet_server.url, viewport=PHONE, locale="en-GB", **options
         )
         context.set_default_timeout(PATIENCE_S * 1000)
         context.set_default_navigation_timeout(30_000)
-        context.on("request", lambda request: asked.add(request))
-        context.on("requestfinished", lambda request: asked.discard(request))
-        context.on("requestfailed", lambda request: asked.discard(request))
         made.append(context)
         return context
 
     yield make
-    # The tables are emptied next: no request may still be at work in the server then.
-    pages = [page for context in made for page in context.pages]
-    for page in pages:
-        page.evaluate("window.fetch = () => new Promise(() => {}); true")
-    if pages:
-        until(pages[0], lambda: not asked)
     for context in made:
         context.close()
 

@@ -7,6 +7,7 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from assessments.models import Arrival, Attempt
+from tests.assessments.field.bad_connection import season
 from tests.assessments.field.hand import kept, log, opened, sign_in, stored, until, waits
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -114,3 +115,15 @@ def test_a_clock_that_is_wrong_is_said_recorded_and_set_right(contexts, drill, l
     assert abs(attempt.arrival.offset_ms - 200_000) < 5_000
     assert abs(attempt.current.observed_at - timezone.now()) < timedelta(seconds=30)
     assert attempt.arrival.received_at - attempt.arrival.made_at > timedelta(seconds=190)
+
+
+def test_a_bad_connection_loses_and_doubles_nothing(contexts, drill, live_server):
+    """The benchmark `field_sends` does the same with more results."""
+    devices = []
+    for username in ("tove", "runa"):
+        devices.append(contexts())
+        sign_in(devices[-1], drill, username, live_server)
+    counted = season(devices, drill, results=60, seed=5)
+    assert (counted.stored, counted.doubled, counted.lost) == (counted.logged, 0, 0)
+    # It would prove nothing if nothing had gone wrong.
+    assert counted.sent > counted.logged

@@ -69,14 +69,14 @@ def kill_browser(folder):
 
 
 def test_a_killed_browser_still_has_what_waits_and_sends_it(
-    browser, chromium_path, drill, live_server, tmp_path
+    browser, chromium_path, drill, quiet_server, tmp_path
 ):
     def started():
         context = browser.browser_type.launch_persistent_context(
             tmp_path / "browser",
             executable_path=chromium_path,
             args=["--no-sandbox", "--disable-gpu"],
-            base_url=live_server.url,
+            base_url=quiet_server.url,
             viewport=PHONE,
             locale="en-GB",
         )
@@ -84,7 +84,7 @@ def test_a_killed_browser_still_has_what_waits_and_sends_it(
         return context
 
     context = started()
-    sign_in(context, drill, "tove", live_server)
+    sign_in(context, drill, "tove", quiet_server)
     page = opened(context, drill)
     context.set_offline(True)
     for told in ("310", "320"):
@@ -97,7 +97,7 @@ def test_a_killed_browser_still_has_what_waits_and_sends_it(
     page = context.pages[0]
     page.goto("/sign-in/")
     assert [row["state"] for row in kept(page, "items")] == ["waiting", "waiting"]
-    sign_in(context, drill, "tove", live_server)
+    sign_in(context, drill, "tove", quiet_server)
     page.goto(f"/field/drills/{drill.pk}/")
     expect(page.get_by_role("link", name="Sigrun Aasland")).to_be_visible()
     waits(page, 0)
