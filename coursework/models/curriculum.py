@@ -1,7 +1,5 @@
 """The exercises of a course, and the standard that each is held to."""
 
-import uuid
-
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
@@ -20,17 +18,12 @@ from coursework.models.methods import (
     judged_choices,
     unit_of,
 )
+from coursework.models.parts import CoursePart
 
 
-class Exercise(models.Model):
+class Exercise(CoursePart):
     """One thing students do in the field, and the standard their line is held to."""
 
-    course = models.ForeignKey("coursework.Course", models.CASCADE, related_name="exercises")
-    key = models.UUIDField(
-        default=uuid.uuid4, editable=False, help_text=_("The same in every version of a course.")
-    )
-    position = models.PositiveSmallIntegerField(_("position"), default=1)
-    title = models.CharField(_("title"), max_length=120)
     method = models.CharField(_("method"), max_length=20, choices=Method)
     task = models.TextField(_("task"), help_text=_("What the student is asked to do."))
     steps = models.TextField(
@@ -87,13 +80,11 @@ class Exercise(models.Model):
         verbose_name=_("lessons that come before"),
     )
 
-    class Meta:
+    class Meta(CoursePart.Meta):
         verbose_name = _("exercise")
         verbose_name_plural = _("exercises")
-        ordering = ["course", "position", "id"]
         constraints = [
-            models.UniqueConstraint(fields=["course", "title"], name="exercise_once_a_course"),
-            models.UniqueConstraint(fields=["course", "key"], name="exercise_key_once_a_course"),
+            *CoursePart.Meta.constraints,
             models.CheckConstraint(
                 condition=models.Q(distinct_days__gte=1)
                 & models.Q(distinct_days__lte=models.F("attempts_needed")),
@@ -112,9 +103,6 @@ class Exercise(models.Model):
                 violation_error_message=_("Forenoon and afternoon both need two attempts."),
             ),
         ]
-
-    def __str__(self) -> str:
-        return self.title
 
     def clean(self) -> None:
         """A tolerance and a judgement that the method can have; a checklist has its steps."""

@@ -1,7 +1,6 @@
 """Lessons of a course version, in their order, and who was at them."""
 
 import re
-import uuid
 from dataclasses import dataclass
 from typing import Self
 
@@ -9,6 +8,8 @@ from django.core.validators import MaxLengthValidator, MaxValueValidator, MinVal
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
+
+from coursework.models.parts import CoursePart
 
 LONGEST_TEXT = 20_000
 # A heading of the outline that says how long its part takes: "## Set up the stick (10 min)".
@@ -29,15 +30,9 @@ class Part:
     minutes: int
 
 
-class Lesson(models.Model):
+class Lesson(CoursePart):
     """One lesson plan. `minutes` is its whole length; texts other than the outline are lists."""
 
-    course = models.ForeignKey("coursework.Course", models.CASCADE, related_name="lessons")
-    key = models.UUIDField(
-        default=uuid.uuid4, editable=False, help_text=_("The same in every version of a course.")
-    )
-    position = models.PositiveSmallIntegerField(_("position"), default=1)
-    title = models.CharField(_("title"), max_length=120)
     objectives = models.TextField(
         _("objectives"),
         blank=True,
@@ -85,17 +80,9 @@ class Lesson(models.Model):
         verbose_name=_("lessons that come before"),
     )
 
-    class Meta:
+    class Meta(CoursePart.Meta):
         verbose_name = _("lesson")
         verbose_name_plural = _("lessons")
-        ordering = ["course", "position", "id"]
-        constraints = [
-            models.UniqueConstraint(fields=["course", "title"], name="lesson_once_a_course"),
-            models.UniqueConstraint(fields=["course", "key"], name="lesson_key_once_a_course"),
-        ]
-
-    def __str__(self) -> str:
-        return self.title
 
     @property
     def objective_list(self) -> list[str]:

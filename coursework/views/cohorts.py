@@ -9,27 +9,21 @@ from django.utils.translation import gettext as _
 from coursework import exports, policies, services
 from coursework.filters import CohortFilter
 from coursework.forms.cohorts import CohortForm
-from coursework.listing import csv_response, wants_csv
 from coursework.models import Approval, Cohort, Role
-from coursework.views.pages import form_page, page_of, removal_page
+from coursework.views.pages import form_page, list_page, page_of, removal_page
 
 
 def cohort_list(request: HttpRequest) -> HttpResponse:
     cohorts = policies.visible_cohorts(request.user).with_numbers()
     narrowed = CohortFilter(request.GET, cohorts, find=_("Find a cohort"))
-    if wants_csv(request):
-        rows = narrowed.qs.iterator(chunk_size=500)
-        return csv_response("cohorts", exports.COHORTS, rows)
-    return render(
+    return list_page(
         request,
         "coursework/cohort_list.html",
-        {
-            "page": page_of(request, narrowed.qs),
-            "may_save": True,
-            "filter": narrowed,
-            "today": timezone.now().date(),
-            "may_arrange": policies.may_arrange_school(request.user),
-        },
+        narrowed,
+        name="cohorts",
+        columns=exports.COHORTS,
+        today=timezone.now().date(),
+        may_arrange=policies.may_arrange_school(request.user),
     )
 
 

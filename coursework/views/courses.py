@@ -10,26 +10,20 @@ from django.utils.translation import gettext as _
 from coursework import exports, policies, services
 from coursework.filters import CourseFilter
 from coursework.forms.courses import CourseForm
-from coursework.listing import csv_response, wants_csv
 from coursework.models import Course
-from coursework.views.pages import form_page, page_of, removal_page
+from coursework.views.pages import form_page, list_page, removal_page
 
 
 def course_list(request: HttpRequest) -> HttpResponse:
     courses = policies.visible_courses(request.user).one_each().with_numbers()
     narrowed = CourseFilter(request.GET, courses, find=_("Find a course"))
-    if wants_csv(request):
-        rows = narrowed.qs.iterator(chunk_size=500)
-        return csv_response("courses", exports.COURSES, rows)
-    return render(
+    return list_page(
         request,
         "coursework/course_list.html",
-        {
-            "page": page_of(request, narrowed.qs),
-            "may_save": True,
-            "filter": narrowed,
-            "may_arrange": policies.may_arrange_school(request.user),
-        },
+        narrowed,
+        name="courses",
+        columns=exports.COURSES,
+        may_arrange=policies.may_arrange_school(request.user),
     )
 
 

@@ -9,9 +9,8 @@ from django.utils.translation import gettext as _
 from coursework import exports, policies, services
 from coursework.filters import IncidentFilter
 from coursework.forms.incidents import DoneForm, FollowUpForm, IncidentForm, NoteForm
-from coursework.listing import csv_response, wants_csv
 from coursework.models import FollowUp, Incident, SchoolSettings
-from coursework.views.pages import form_page, page_of
+from coursework.views.pages import form_page, list_page
 
 DRILLS_OFFERED = 100
 
@@ -20,19 +19,15 @@ def incident_list(request: HttpRequest) -> HttpResponse:
     policies.require(policies.instructs_anywhere(request.user))
     incidents = policies.visible_incidents(request.user).with_open()
     narrowed = IncidentFilter(request.GET, incidents, find=_("Find in the reports"))
-    if wants_csv(request):
-        rows = narrowed.qs.select_related("site", "reported_by").iterator(chunk_size=500)
-        return csv_response("incidents", exports.INCIDENTS, rows)
-    return render(
+    return list_page(
         request,
         "coursework/incident_list.html",
-        {
-            "page": page_of(request, narrowed.qs),
-            "may_save": True,
-            "may_print": policies.may_arrange_school(request.user),
-            "filter": narrowed,
-            "today": timezone.now().date(),
-        },
+        narrowed,
+        name="incidents",
+        columns=exports.INCIDENTS,
+        rows_of=lambda rows: rows.select_related("site", "reported_by"),
+        may_print=policies.may_arrange_school(request.user),
+        today=timezone.now().date(),
     )
 
 

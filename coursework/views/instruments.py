@@ -9,29 +9,23 @@ from django.utils.translation import gettext as _
 from coursework import exports, policies, services
 from coursework.filters import InstrumentFilter
 from coursework.forms.instruments import InstrumentCheckForm, InstrumentForm
-from coursework.listing import csv_response, wants_csv
 from coursework.models import Instrument, ReferenceMark, SchoolSettings
 from coursework.templatetags.coursework import side
-from coursework.views.pages import confirm_page, form_page, page_of, removal_page
+from coursework.views.pages import confirm_page, form_page, list_page, page_of, removal_page
 
 
 def instrument_list(request: HttpRequest) -> HttpResponse:
     policies.require(policies.instructs_anywhere(request.user))
     instruments = policies.visible_instruments(request.user).most_urgent_first()
     narrowed = InstrumentFilter(request.GET, instruments, find=_("Find an instrument"))
-    if wants_csv(request):
-        rows = narrowed.qs.iterator(chunk_size=500)
-        return csv_response("instruments", exports.INSTRUMENTS, rows)
-    return render(
+    return list_page(
         request,
         "coursework/instrument_list.html",
-        {
-            "page": page_of(request, narrowed.qs),
-            "may_save": True,
-            "filter": narrowed,
-            "today": timezone.now().date(),
-            "may_arrange": policies.may_arrange_school(request.user),
-        },
+        narrowed,
+        name="instruments",
+        columns=exports.INSTRUMENTS,
+        today=timezone.now().date(),
+        may_arrange=policies.may_arrange_school(request.user),
     )
 
 

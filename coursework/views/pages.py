@@ -1,7 +1,7 @@
 """What all pages do alike: a form, a confirmation, a long list."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
@@ -14,7 +14,9 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
+from coursework.filters import ListFilter
 from coursework.forms.common import ConfirmForm
+from coursework.listing import Column, csv_response, wants_csv
 
 logger = logging.getLogger(__name__)
 ROWS_A_PAGE = 40
@@ -88,6 +90,29 @@ def removal_page(
         return told
 
     return confirm_page(request, act=act, cancel=cancel, done=done, **context)
+
+
+def list_page(
+    request: HttpRequest,
+    template: str,
+    narrowed: ListFilter,
+    *,
+    name: str,
+    columns: Sequence[Column],
+    rows_of: Callable[[QuerySet], QuerySet] | None = None,
+    **context,
+) -> HttpResponse:
+    """A list as it was narrowed: a page of it, or all of it as a CSV file where that is asked for.
+
+    `rows_of` adds to the rows what only the file says.
+    """
+    if wants_csv(request):
+        rows = narrowed.qs if rows_of is None else rows_of(narrowed.qs)
+        return csv_response(name, columns, rows.iterator(chunk_size=500))
+    page = page_of(request, narrowed.qs)
+    return render(
+        request, template, {"page": page, "may_save": True, "filter": narrowed, **context}
+    )
 
 
 def page_of(request: HttpRequest, rows: QuerySet, *, rows_a_page: int = ROWS_A_PAGE) -> Page:

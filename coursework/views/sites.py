@@ -13,27 +13,21 @@ from coursework.forms.marks import MarkForm
 from coursework.forms.position import read_aloud
 from coursework.forms.sites import SiteForm
 from coursework.forms.skyline import SkylineWidget, editor
-from coursework.listing import csv_response, wants_csv
 from coursework.models import ReferenceMark, Site
 from coursework.sun import sun_of_day
-from coursework.views.pages import form_page, page_of, removal_page
+from coursework.views.pages import form_page, list_page, removal_page
 
 
 def site_list(request: HttpRequest) -> HttpResponse:
     sites = policies.visible_sites(request.user).with_numbers()
     narrowed = SiteFilter(request.GET, sites, find=_("Find a site"))
-    if wants_csv(request):
-        rows = narrowed.qs.iterator(chunk_size=500)
-        return csv_response("sites", exports.SITES, rows)
-    return render(
+    return list_page(
         request,
         "coursework/site_list.html",
-        {
-            "page": page_of(request, narrowed.qs),
-            "may_save": True,
-            "filter": narrowed,
-            "may_arrange": policies.may_arrange_school(request.user),
-        },
+        narrowed,
+        name="sites",
+        columns=exports.SITES,
+        may_arrange=policies.may_arrange_school(request.user),
     )
 
 
