@@ -8,6 +8,9 @@ class AssessmentsConfig(AppConfig):
 
     def ready(self) -> None:
         # Django's models are ready only now.
+        from assessments.calendar_entries import certificate_entries
         from assessments.traces import declare_assessments
+        from coursework.feed_entries import add_source
 
         declare_assessments()
+        add_source(certificate_entries)

@@ -14,11 +14,18 @@ CONTENT_TYPE = "text/calendar; charset=utf-8"
 READ_AGAIN = timedelta(hours=1)
 
 
-def calendar_of(drills: Iterable[Drill], *, name: str, address: Callable[[Drill], str]) -> bytes:
+def calendar_of(
+    drills: Iterable[Drill],
+    *,
+    name: str,
+    address: Callable[[Drill], str],
+    besides: Iterable[Event] = (),
+) -> bytes:
     """The file: lines end in CRLF and are folded at 75 octets, times are in UTC.
 
     drills: with exercise, site, cohort, lead, assistants and groups. `address` gives the
-    absolute address of a drill's page. The same drills give the same bytes.
+    absolute address of a drill's page. `besides`: entries that follow the drills. The same
+    drills and entries give the same bytes.
     """
     calendar = Calendar()
     calendar.add("PRODID", PRODID)
@@ -30,6 +37,8 @@ def calendar_of(drills: Iterable[Drill], *, name: str, address: Callable[[Drill]
     calendar.add("REFRESH-INTERVAL", READ_AGAIN, parameters={"VALUE": "DURATION"})
     for drill in drills:
         calendar.add_component(_event(drill, address(drill)))
+    for entry in besides:
+        calendar.add_component(entry)
     return calendar.to_ical()
 
 

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from coursework import policies, services
 from coursework.calendar_days import VIEWS, Span
 from coursework.drill_policies import own_drills
+from coursework.feed_entries import entries_of
 from coursework.forms.common import ConfirmForm
 from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
 from coursework.ical import CONTENT_TYPE, calendar_of
@@ -101,6 +102,7 @@ def feed_file(request: HttpRequest, token: str) -> HttpResponse:
         drills,
         name=_("Drills: %s") % (person.school or person),
         address=lambda drill: request.build_absolute_uri(reverse("drill-detail", args=[drill.pk])),
+        besides=entries_of(person),
     )
     response = HttpResponse(content, content_type=CONTENT_TYPE)
     response["Content-Disposition"] = 'inline; filename="drills.ics"'

@@ -1,6 +1,6 @@
 """The private calendar file, held to RFC 5545 (https://www.rfc-editor.org/rfc/rfc5545)."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 import vobject
@@ -141,6 +141,42 @@ def test_the_number_of_queries_of_the_file_depends_on_nothing(
     for _number in range(4):
         more = builders.drill(cohort=drill.cohort)
         more.groups.add(builders.group(cohort=drill.cohort))
-    with django_assert_num_queries(4):
+    for _number in range(3):
+        builders.approval(person=drill.lead)
+    # Feed, drills, assistants, groups; approvals, certificates.
+    with django_assert_num_queries(6):
         response = client.get(reverse("calendar-file", args=[token]))
-    assert len(read(response.content).vevent_list) == 5
+    assert len(read(response.content).vevent_list) == 8
+
+
+def entries(client, person) -> list:
+    token = services.make_feed(person)
+    content = client.get(reverse("calendar-file", args=[token])).content
+    return [one for one in read(content).vevent_list if "Last day" in one.summary.value]
+
+
+def test_the_last_day_of_an_approval_is_an_entry_of_that_day_with_a_reminder(client, drill):
+    builders.approval(
+        person=drill.lead, issued_on=date(2025, 5, 1), expires_on=date(2027, 5, 31), detail="No. 7"
+    )
+    (entry,) = entries(client, drill.lead)
+    assert entry.summary.value == "Last day: first aid"
+    assert (entry.dtstart.value, entry.dtend.value) == (date(2027, 5, 31), date(2027, 6, 1))
+    assert entry.valarm.trigger.value == -timedelta(days=60)
+    assert entry.description.value == "No. 7"
+
+
+def test_a_renewed_approval_stays_as_cancelled_under_its_uid(client, drill):
+    builders.approval(person=drill.lead, issued_on=date(2025, 5, 1), expires_on=date(2027, 5, 31))
+    (before,) = entries(client, drill.lead)
+    builders.approval(person=drill.lead, issued_on=date(2027, 5, 1), expires_on=date(2029, 5, 31))
+    old, new = entries(client, drill.lead)
+    assert old.uid.value == before.uid.value
+    assert (old.status.value, old.sequence.value) == ("CANCELLED", "1")
+    assert not hasattr(old, "valarm")
+    assert not hasattr(new, "status")
+
+
+def test_nobody_else_reads_of_an_approval(client, drill):
+    builders.approval(person=drill.lead)
+    assert entries(client, builders.assistant(drill.cohort)) == []
