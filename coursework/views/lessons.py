@@ -1,21 +1,34 @@
-"""Lessons of a course, and the order of its lessons and exercises."""
+"""Lessons of a course."""
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
-from django.urls import reverse
-from django.utils.translation import gettext as _
+from django.shortcuts import render
+from django.utils.translation import gettext_lazy as _
 
 from coursework import policies, services
 from coursework.forms.lessons import LessonForm
-from coursework.models import Exercise, Lesson
-from coursework.views.courses import frozen, visible_course
-from coursework.views.pages import form_page, removal_page
+from coursework.views import parts
+
+LESSON = parts.Kind(
+    form=LessonForm,
+    visible=policies.visible_lessons,
+    save=services.save_lesson,
+    chosen="prerequisites",
+    page="lesson-detail",
+    template="coursework/form.html",
+    new=_("New lesson of “%s”"),
+    submit=_("Save the lesson"),
+    remove=_("Remove the lesson “%s”?"),
+    explanation=_(
+        "Its plan is lost from this draft; versions that are published keep it. What comes "
+        "after it no longer waits for it. This cannot be undone."
+    ),
+    remove_submit=_("Remove the lesson"),
+    removed=_("The lesson “%s” is removed."),
+)
 
 
 def lesson_detail(request: HttpRequest, pk: int) -> HttpResponse:
-    lesson = _visible(request, pk)
-    may_change = policies.may_arrange(request.user, lesson) and lesson.course.is_draft
+    lesson = parts.visible(request, LESSON, pk)
     return render(
         request,
         "coursework/lesson_detail.html",
@@ -24,89 +37,22 @@ def lesson_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "before": lesson.prerequisites.order_by("position", "id"),
             "after": lesson.needed_by.order_by("position", "id"),
             "exercises": lesson.exercises.order_by("position", "id"),
-            "may_change": may_change,
+            "may_change": parts.may_change(request, lesson),
         },
     )
 
 
 def lesson_add(request: HttpRequest, course_pk: int) -> HttpResponse:
-    course = visible_course(request, course_pk)
-    policies.require(policies.may_arrange(request.user, course))
-    if not course.is_draft:
-        return frozen(request, course)
-    return _edit(
-        request,
-        Lesson(course=course),
-        heading=_("New lesson of “%s”") % course,
-        cancel=reverse("course-detail", args=[course_pk]),
-    )
+    return parts.add(request, LESSON, course_pk)
 
 
 def lesson_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    lesson = _visible(request, pk)
-    policies.require(policies.may_arrange(request.user, lesson))
-    if not lesson.course.is_draft:
-        return frozen(request, lesson.course)
-    return _edit(
-        request,
-        lesson,
-        heading=_("Edit “%s”") % lesson,
-        cancel=reverse("lesson-detail", args=[pk]),
-    )
+    return parts.edit(request, LESSON, pk)
 
 
 def lesson_remove(request: HttpRequest, pk: int) -> HttpResponse:
-    lesson = _visible(request, pk)
-    policies.require(policies.may_arrange(request.user, lesson))
-    if not lesson.course.is_draft:
-        return frozen(request, lesson.course)
-    return removal_page(
-        request,
-        lesson,
-        heading=_("Remove the lesson “%s”?") % lesson,
-        explanation=_(
-            "Its plan is lost from this draft; versions that are published keep it. What comes "
-            "after it no longer waits for it. This cannot be undone."
-        ),
-        submit=_("Remove the lesson"),
-        told=_("The lesson “%s” is removed.") % lesson,
-        cancel=reverse("lesson-detail", args=[pk]),
-        done=reverse("course-detail", args=[lesson.course_id]),
-    )
+    return parts.remove(request, LESSON, pk)
 
 
 def lesson_shift(request: HttpRequest, pk: int) -> HttpResponse:
-    return shifted(request, _visible(request, pk))
-
-
-def shifted(request: HttpRequest, thing: Lesson | Exercise) -> HttpResponse:
-    """One place up or down where that was sent, and back to the course in any case."""
-    policies.require(policies.may_arrange(request.user, thing))
-    if not thing.course.is_draft:
-        return frozen(request, thing.course)
-    way = request.POST.get("way")
-    if way in {"up", "down"} and not services.shift(request.user, thing, up=way == "up"):
-        end = _("“%s” is the first already.") if way == "up" else _("“%s” is the last already.")
-        messages.info(request, end % thing)
-    return redirect("course-detail", thing.course_id)
-
-
-def _visible(request: HttpRequest, pk: int) -> Lesson:
-    lessons = policies.visible_lessons(request.user).select_related("course")
-    return policies.get_visible(lessons, pk=pk)
-
-
-def _edit(request, lesson, *, heading, cancel) -> HttpResponse:
-    def save(form):
-        chosen = form.cleaned_data.get("prerequisites", ())
-        saved = services.save_lesson(request.user, form.save(commit=False), chosen)
-        return _("“%s” is saved.") % saved, reverse("lesson-detail", args=[saved.pk])
-
-    return form_page(
-        request,
-        LessonForm(request.POST or None, instance=lesson),
-        save=save,
-        heading=heading,
-        submit=_("Save the lesson"),
-        cancel=cancel,
-    )
+    return parts.shift(request, LESSON, pk)
