@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
+from django.db import transaction
 from django.db.models import Q, QuerySet
 
 from assessments.models import Attempt, RecordSummary
@@ -143,6 +144,7 @@ def rebuild(summaries: QuerySet[RecordSummary]) -> None:
     _make(set(summaries.values_list("cohort", "student", "exercise_key", "method")))
 
 
+@transaction.atomic(savepoint=False)
 def _make(places: Collection[Place]) -> None:
     if not places:
         return
