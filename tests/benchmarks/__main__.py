@@ -1,6 +1,6 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
-python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [packets] [timetable]
+python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [packets] [timetable] [writers]
 """
 
 import platform
@@ -8,7 +8,7 @@ import sys
 
 import numpy as np
 
-from tests.benchmarks import hours, magnetic, packets, records, season, sun, timetable
+from tests.benchmarks import hours, magnetic, packets, records, season, sun, timetable, writers
 
 PARTS = {
     "sun": (sun.year_at_one_place, sun.scattered_points),
@@ -17,6 +17,7 @@ PARTS = {
     "records": (records.pages_of_records,),
     "packets": (packets.packets_of_a_cohort,),
     "timetable": (timetable.whole_week,),
+    "writers": (writers.eight_writers,),
     "file": (season.one_attempt, season.file_of_attempts),
 }
 

@@ -1,0 +1,1 @@
+"""Real servers, workers and databases, started by the tests and killed by them."""

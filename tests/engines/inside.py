@@ -1,0 +1,138 @@
+"""What a test asks of a site from within, in a process of its own with the site's settings.
+
+`python -m tests.engines.inside NAME [ARGUMENT ...]`; the answer is one line of JSON.
+"""
+
+import json
+import sys
+import time
+
+import django
+
+PASSWORD = "over hill and ford 7"
+
+
+def prepare(writers: str = "8") -> dict:
+    """Tables, a drill with its students, and as many leads as there are to be writers."""
+    from django.core.management import call_command
+
+    from assessments.field.standard import standard_tag
+    from tests import builders
+    from tests.assessments import results
+
+    call_command("migrate", verbosity=0, interactive=False)
+    drill = results.drill()
+    leads = [
+        builders.lead(drill.cohort, username=f"writer{n}", password=PASSWORD)
+        for n in range(int(writers))
+    ]
+    return {
+        "drill": drill.pk,
+        "standard": standard_tag(drill),
+        "students": [builders.student(drill.cohort).pk for _ in range(12)],
+        "writers": {person.username: person.pk for person in leads},
+    }
+
+
+def count() -> dict:
+    """What is stored, and whether the sums beside it are those of what is stored."""
+    from assessments.models import Arrival, Attempt, RecordSummary, Revision
+    from assessments.records.summaries import rebuild
+
+    fields = [field.name for field in RecordSummary._meta.concrete_fields if field.name != "id"]
+    sums = RecordSummary.objects.order_by("cohort", "student", "exercise_key", "method")
+    before = list(sums.values_list(*fields))
+    rebuild(RecordSummary.objects.all())
+    return {
+        "keys": [str(key) for key in Attempt.objects.values_list("key", flat=True)],
+        "revisions": Revision.objects.count(),
+        "arrivals": Arrival.objects.count(),
+        "without_revision": Attempt.objects.filter(current=None).count(),
+        "sums_are_true": before == list(sums.values_list(*fields)),
+    }
+
+
+def begin_and_hang() -> dict:
+    """Store a result, and stand still before the transaction ends; to be killed meanwhile."""
+    from django.db import transaction
+
+    from assessments.models import Attempt
+    from assessments.services import record_attempt
+    from coursework.models import Drill, Enrolment
+    from tests.assessments import results
+
+    drill = Drill.objects.get()
+    lead = Enrolment.objects.filter(role="lead").first().person
+    student = Enrolment.objects.filter(role="student").first().person
+    with transaction.atomic():
+        record_attempt(by=lead, drill=drill, student=student, observation=results.observation())
+        print(json.dumps({"stored": Attempt.objects.count()}), flush=True)
+        time.sleep(600)
+    return {}
+
+
+def certified(students: str) -> dict:
+    """A cohort ready for its packets, asked for by its lead; the run is the workers' from now."""
+    from assessments.certification.runs import start_run
+    from assessments.certification.signing import sign_off
+    from assessments.certification.tasks import hand_over
+    from tests import builders
+    from tests.assessments import results
+    from tests.assessments.certification import made
+
+    world = made.world()
+    people = [builders.student(world.cohort, name=f"Ines Nummer{n}") for n in range(int(students))]
+    for student in people:
+        results.attempt(of=world.drill, by=world.assistant, student=student)
+        sign_off(world.assistant, world.skill, student, now=made.NOW)
+    names = {one.pk: one.name.split()[-1] for one in people}
+    run = start_run(
+        world.lead, world.certification, world.cohort, family_names=names, check_address=made.CHECK
+    )
+    hand_over(run)
+    return {"run": run.pk}
+
+
+def run_state(pk: str) -> dict:
+    """How far a run of packets is, and how many certificates each student has."""
+    from collections import Counter
+
+    from django_tasks_db.models import DBTaskResult
+
+    from assessments.models import Packet, PacketRun
+
+    run = PacketRun.objects.get(pk=int(pk))
+    rows = list(run.rows.select_related("packet"))
+    workers = DBTaskResult.objects.values_list("worker_ids", flat=True)
+    per_student = Counter(Packet.objects.values_list("student", flat=True))
+    return {
+        "state": run.state,
+        "made": sum(row.made for row in rows),
+        "issued": sum(row.packet is not None for row in rows),
+        "most_of_one_student": max(per_student.values(), default=0),
+        "workers": sorted(set().union(*workers)),
+    }
+
+
+def look_after_now() -> dict:
+    """Bring forward the task that looks after a run whose worker was killed."""
+    from datetime import timedelta
+
+    from django.utils import timezone
+    from django_tasks_db.models import DBTaskResult
+
+    from assessments.models import PacketRun
+
+    past = timezone.now() - timedelta(hours=1)
+    PacketRun.objects.update(heard_at=past)
+    waiting = DBTaskResult.objects.filter(status="READY", task_path__endswith="look_after")
+    return {"brought_forward": waiting.update(run_after=past)}
+
+
+def main(name: str, *arguments: str) -> None:
+    django.setup()
+    print(json.dumps(globals()[name](*arguments)), flush=True)
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
