@@ -67,7 +67,7 @@ class ResultPage:
     def svg(self) -> SafeString | str:
         """The drawing; nothing where there is nothing to draw."""
         drawing, zone = self.revision.drawing, self.inputs["zone"]
-        made = _drawn(drawing, zone)
+        made = drawn_for_page(drawing, zone)
         if made is None:
             return ""
         return to_svg(
@@ -220,7 +220,8 @@ def page_of(revision: Revision) -> ResultPage:
     return TravelPage(revision) if revision.is_travel else AttemptPage(revision)
 
 
-def _drawn(drawing: dict, zone: str) -> Drawing | None:
+def drawn_for_page(drawing: dict, zone: str) -> Drawing | None:
+    """The drawing of a score, as narrow as its labels let it be; None where there is none."""
     for width in DRAWING_WIDTHS[:-1]:
         try:
             return said.drawn(drawing, width=width, height=2.0 * width, zone=zone)

@@ -146,8 +146,8 @@ def _verdict() -> list[Part]:
                 "side; 10° off, %(more)s m."
             )
             % {
-                "metres": number_format(words.sideways_m(1.0), 1),
-                "more": number_format(words.sideways_m(10.0), 0),
+                "metres": _fixed(words.sideways_m(1.0), 1),
+                "more": _fixed(words.sideways_m(10.0), 0),
             }
         ),
     ]
@@ -168,7 +168,7 @@ def _example() -> list[Part]:
             % {
                 "place": site["name"],
                 "where": coordinates(SimpleNamespace(**site)),
-                "height": number_format(site["elevation_m"], 0),
+                "height": _fixed(site["elevation_m"], 0),
                 "day": date_format(SUMMER, "j F Y"),
                 "tolerance": words.tolerance(numbers.tolerance_deg),
             }
@@ -226,28 +226,18 @@ def _example() -> list[Part]:
         ),
         Text(
             _(
-                "The result passes, yet the student’s own error is %(size)s: the forenoon’s method "
-                "error lay on the other side and cancelled most of it. That is why an instructor "
-                "who signs off a skill is shown such results apart."
+                "A flawless line would have been %(method)s at that hour, beyond the tolerance. "
+                "The student’s own error lies on the other side and takes part of it back, so the "
+                "line passes. The result alone would not have told that."
             )
-            % {"size": degrees(abs(numbers.own_error_deg))}
-        )
-        if _is_cancelled(numbers)
-        else Text(
-            _(
-                "Judged on the result, the hour of the drill decided more than the student did: "
-                "of the %(error)s, the method made %(method)s."
-            )
-            % {
-                "error": words.turn(numbers.error_deg),
-                "method": words.turn(numbers.method_error_deg),
-            }
+            % {"method": words.turn(numbers.method_error_deg)}
         ),
     ]
 
 
-def _is_cancelled(numbers) -> bool:
-    return numbers.verdict == "within" and abs(numbers.own_error_deg) > abs(numbers.error_deg)
+def _fixed(value: float, places: int) -> str:
+    """Rounded first: Django’s own formatting cuts digits off."""
+    return number_format(round(value, places), places)
 
 
 def _mark(mark: dict, zone: str) -> tuple[str, ...]:
@@ -263,7 +253,7 @@ def _mark(mark: dict, zone: str) -> tuple[str, ...]:
         degrees(mark["sun_elevation_deg"]),
         _("%(length)s m long, towards %(bearing)s")
         % {
-            "length": number_format(length, 3),
+            "length": _fixed(length, 3),
             "bearing": words.bearing(mark["shadow_bearing_deg"]),
         },
         tip,
@@ -271,7 +261,7 @@ def _mark(mark: dict, zone: str) -> tuple[str, ...]:
 
 
 def _metres(value: float, positive: str, negative: str) -> str:
-    return f"{number_format(abs(value), 3)} {positive if value >= 0 else negative}"
+    return f"{_fixed(abs(value), 3)} {positive if value >= 0 else negative}"
 
 
 def _laid(example) -> str:

@@ -12,8 +12,10 @@ from assessments.sheets import said
 from assessments.sheets.layout import Composer, Mark
 from assessments.sheets.markdown_parts import outline_parts
 
-_FIGURE_WIDTH, _FIGURE_HEIGHT = 380.0, 380.0
-_LEAST_ROOM = 90.0
+_FIGURE_HEIGHT = 300.0
+_LEAST_ROOM = 110.0
+# A short page of the manual goes on below the one before it where so much of the paper is left.
+_HALF_A_PAGE = 330.0
 
 
 def render_pdf(*, paper: str = "a4", school: str = "") -> bytes:
@@ -38,8 +40,9 @@ def _story(composer: Composer) -> Iterator[Flowable]:
     yield from composer.section(_("Glossary"))
     yield from composer.cautions("")
     for chapter in chapters():
+        yield PageBreak()
         for page in chapter.pages:
-            yield PageBreak()
+            yield CondPageBreak(_HALF_A_PAGE)
             yield Mark(page.title)
             yield from _page(page, chapter.title, composer)
     yield PageBreak()
@@ -60,8 +63,7 @@ def _page(page: Page, chapter: str, composer: Composer) -> Iterator[Flowable]:
 def _part(part: Part, after: Sequence[Part], composer: Composer) -> Iterator[Flowable]:
     match part:
         case Heading(text):
-            if after and isinstance(after[0], Text):
-                yield CondPageBreak(_LEAST_ROOM)
+            yield CondPageBreak(_LEAST_ROOM + (60.0 if isinstance(after[0], Rows) else 0.0))
             yield composer.paragraph(text, "section")
         case Text():
             yield from outline_parts(part.for_paper, composer)
@@ -69,7 +71,7 @@ def _part(part: Part, after: Sequence[Part], composer: Composer) -> Iterator[Flo
             yield KeepTogether(
                 [
                     said.drawn(
-                        part.drawing, width=_FIGURE_WIDTH, height=_FIGURE_HEIGHT, zone=part.zone
+                        part.drawing, width=composer.width, height=_FIGURE_HEIGHT, zone=part.zone
                     ),
                     composer.paragraph(part.caption, "small"),
                 ]

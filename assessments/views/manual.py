@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString
 from assessments.manual.contents import chapters, neighbours
 from assessments.manual.glossary import terms
 from assessments.manual.parts import Figure, Heading, Part, Rows, Text
-from assessments.pages import DRAWING_WIDTHS
+from assessments.pages import drawn_for_page
 from assessments.sheets import said
 from assessments.sheets.manual_sheet import render_pdf
 from assessments.sheets.svg import to_svg
@@ -67,10 +67,8 @@ def _shown(part: Part) -> Shown:
 
 
 def _svg(figure: Figure) -> SafeString:
-    width = DRAWING_WIDTHS[1]
-    made = said.drawn(figure.drawing, width=width, height=2.0 * width, zone=figure.zone)
     return to_svg(
-        made,
+        drawn_for_page(figure.drawing, figure.zone),
         prefix=f"manual-{figure.name}",
         title=said.title_of_drawing(figure.drawing),
         description=said.description_of_drawing(figure.drawing, figure.numbers, figure.zone),
