@@ -15,7 +15,7 @@ from assessments.certification.rules import judge
 from assessments.models import RecordSummary
 from assessments.records.instructors import Cell, Comparison, Effect, compare
 from assessments.records.moments import Moments
-from assessments.records.summaries import STEP
+from assessments.records.summaries import GAVE_UP, NO_RESULT, STEP
 from coursework.models import Cohort, Exercise, Instrument, Method, Person, Role, Unit
 from solar.circular import Summary
 
@@ -29,16 +29,22 @@ class Lacking:
     have: int
     outside: int
     close: int
+    gave_up: int
+    without: int
     flagged: int
 
     @property
     def marks(self) -> str:
-        """What there is, in words."""
-        if not (self.have or self.outside or self.close):
+        """What there is, in words: every assessed attempt, also those without a result."""
+        if not (self.have or self.outside or self.close or self.gave_up or self.without):
             return _("no assessed result yet")
         parts = [_("%(n)s within") % {"n": self.have}, _("%(n)s outside") % {"n": self.outside}]
         if self.close:
             parts.append(_("%(n)s too close to call") % {"n": self.close})
+        if self.gave_up:
+            parts.append(_("%(n)s given up") % {"n": self.gave_up})
+        if self.without:
+            parts.append(_("%(n)s without a result") % {"n": self.without})
         if self.flagged:
             parts.append(
                 ngettext(
@@ -162,6 +168,8 @@ class CohortRecord:
             have=have,
             outside=outcomes.get("outside", 0),
             close=outcomes.get("too close to call", 0),
+            gave_up=outcomes.get(GAVE_UP, 0),
+            without=outcomes.get(NO_RESULT, 0),
             flagged=len(decision.flagged),
         )
 

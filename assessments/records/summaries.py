@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import Q, QuerySet
 
-from assessments.models import Attempt, RecordSummary
+from assessments.models import Attempt, NoResult, RecordSummary
 from assessments.records.moments import Moments
 from coursework.models import Cohort, Unit
 from coursework.models.methods import is_by_sun
@@ -18,6 +18,8 @@ from solar.circular import is_swapped
 
 STEP = 0.1
 """Margins are counted in steps of a tenth of the unit: exact for tolerances in tenths."""
+GAVE_UP, NO_RESULT = "gave up", "no result"
+"""Outcomes beside the verdicts."""
 MOST_KEPT = 50
 """The largest number of attempts, days or assessors that a standard can ask for."""
 
@@ -34,6 +36,7 @@ _COLUMNS = {
     "assessor": "current__recorded_by_id",
     "instrument": "current__instrument_id",
     "verdict": "current__verdict",
+    "reason": "current__no_result",
     "value": "current__score_value",
     "unit": "current__score_unit",
     "expanded_u": "current__score_expanded_u",
@@ -67,9 +70,10 @@ class Stored:
     assessor: int
     instrument: int | None
     verdict: str
-    value: float
+    reason: str
+    value: float | None
     unit: str
-    expanded_u: float
+    expanded_u: float | None
     error: float | None
     own: float | None
     azimuth: float | None
@@ -85,6 +89,13 @@ class Stored:
     def is_checked(self) -> bool:
         """Whether someone else than the student checked it."""
         return self.alone is None and self.assessor != self.student
+
+    @property
+    def outcome(self) -> str:
+        """The verdict; without a result, whether the student gave up."""
+        if self.reason:
+            return GAVE_UP if self.reason == NoResult.GAVE_UP else NO_RESULT
+        return self.verdict
 
     @property
     def place(self) -> Place:
@@ -114,9 +125,8 @@ class Stored:
 
 
 def read(attempts: QuerySet[Attempt]) -> list[Stored]:
-    """The results with a score, in one query, in order of time."""
-    scored = attempts.filter(current__isnull=False, current__no_result="")
-    rows = scored.order_by("current__observed_at", "pk")
+    """The results, also those without a score, in one query, in order of time."""
+    rows = attempts.filter(current__isnull=False).order_by("current__observed_at", "pk")
     names = tuple(_COLUMNS)
     return [
         Stored(**dict(zip(names, row, strict=True))) for row in rows.values_list(*_COLUMNS.values())
@@ -189,10 +199,15 @@ def _wait_for_others(cohorts: set[int]) -> None:
 
 
 def summary_of(place: Place, rows: list[Stored]) -> RecordSummary:
-    """The sums over one student's results at one exercise, not saved."""
+    """The sums over one student's results at one exercise, not saved.
+
+    What came to no result is in the outcomes alone.
+    """
     cohort, student, exercise, method = place
-    checked = [row for row in rows if row.is_checked]
+    scored = [row for row in rows if not row.reason]
+    checked = [row for row in scored if row.is_checked]
     assessed = [row for row in checked if row.assessed]
+    without = [row for row in rows if row.reason and row.is_checked and row.assessed]
     lines = [row for row in checked if row.own is not None]
     sound = [row for row in lines if not is_swapped(row.own)]
     return RecordSummary(
@@ -201,10 +216,10 @@ def summary_of(place: Place, rows: list[Stored]) -> RecordSummary:
         exercise_key=exercise,
         method=method,
         count=len(checked),
-        practised=len(rows) - len(checked),
+        practised=len(scored) - len(checked),
         swapped=len(lines) - len(sound),
-        last_at=max((row.observed_at for row in rows), default=None),
-        outcomes=dict(Counter(row.verdict for row in assessed)),
+        last_at=max((row.observed_at for row in scored), default=None),
+        outcomes=dict(Counter(row.outcome for row in assessed + without)),
         kept=_kept(assessed),
         own_sums=Moments.of(row.own for row in sound).to_list(),
         checks=_checks(sound),

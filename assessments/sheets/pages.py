@@ -345,10 +345,17 @@ def _verdict_cell(record: Record) -> str:
 
 
 def _tally(sheet: SkillSheet, composer: Composer) -> Flowable:
-    assessed = [record for record in sheet.records if record.assessed and not record.no_result]
-    within = sum(record.numbers.verdict == "within" for record in assessed)
+    """Every assessed attempt is counted, also those without a result."""
+    assessed = [record for record in sheet.records if record.assessed]
+    without = sum(bool(record.no_result) for record in assessed)
+    within = sum(not record.no_result and record.numbers.verdict == "within" for record in assessed)
     counted = _("Assessed attempts within the standard: %(within)s of %(count)s.")
     sentence = counted % {"within": within, "count": len(assessed)}
+    if without:
+        said_without = ngettext(
+            "%(count)s of them came to no result.", "%(count)s of them came to no result.", without
+        )
+        sentence = f"{sentence} {said_without % {'count': without}}"
     if sheet.standard.attempts_needed:
         needed = _("Needed: %(count)s.") % {"count": sheet.standard.attempts_needed}
         sentence = f"{sentence} {needed}"

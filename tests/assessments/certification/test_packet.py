@@ -207,3 +207,4 @@ def test_an_attempt_without_a_result_is_printed_with_its_reason():
     )
     text = " ".join(" ".join(pages(unsigned(made.issued(world)))).split())
     assert "No result: the student gave up" in text
+    assert "Assessed attempts within the standard: 1 of 2. 1 of them came to no result." in text

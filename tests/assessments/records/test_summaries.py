@@ -1,15 +1,17 @@
 """Sums stay those of the results, whatever stores a score."""
 
 import uuid
+from datetime import date
 
 import pytest
 
 from assessments import practice
 from assessments.models import Attempt, RecordSummary
+from assessments.observations import Observation
 from assessments.records import summaries
 from assessments.records.cohort import CohortRecord
 from assessments.records.moments import Moments
-from assessments.services import correct_attempt
+from assessments.services import correct_attempt, record_attempt
 from assessments.traces import practice as going
 from assessments.traces import remove_attempts
 from tests import builders
@@ -146,3 +148,38 @@ def test_days_and_assessors_that_are_lacking_are_said():
     (skill,) = CohortRecord(drill.cohort).skills(made.START.date())
     (one,) = skill.lacking
     assert one.missing == ("Checked by 2 different assessors: there are 1.",)
+
+
+@pytest.mark.parametrize(
+    ("reason", "marks"),
+    [("gave up", "1 given up"), ("cloud", "1 without a result"), ("safety", "1 without a result")],
+)
+def test_an_assessed_attempt_without_a_result_is_among_the_marks_and_in_no_sum(
+    world, reason, marks
+):
+    drill, lead, student = world
+    made.lines(student, [50.0], drill=drill, by=lead)
+    sums = only().own_sums
+    record_attempt(
+        by=lead,
+        drill=drill,
+        student=student,
+        observation=Observation(columns={}, no_result=reason),
+    )
+    found = only()
+    assert (found.count, found.own_sums) == (1, sums)
+    assert sum(found.outcomes.values()) == 2
+    ((one,),) = [skill.lacking for skill in CohortRecord(drill.cohort).skills(date(2025, 7, 1))]
+    assert one.marks == f"0 within, 1 outside, {marks}"
+
+
+def test_whoever_only_gave_up_has_marks_as_well(world):
+    drill, lead, student = world
+    record_attempt(
+        by=lead,
+        drill=drill,
+        student=student,
+        observation=Observation(columns={}, no_result="gave up"),
+    )
+    ((one,),) = [skill.lacking for skill in CohortRecord(drill.cohort).skills(date(2025, 7, 1))]
+    assert one.marks == "0 within, 0 outside, 1 given up"
