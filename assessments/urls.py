@@ -27,6 +27,7 @@ from assessments.views import (
     run_sheets,
     sheets,
     standing,
+    status_lists,
     what_if,
 )
 
@@ -49,9 +50,7 @@ urlpatterns = [
     path("sites/<int:pk>/norths/", norths.site_norths, name="site-norths"),
     path("drills/<int:pk>/emergency.pdf", cards.drill_emergency_card, name="emergency-card"),
     path("incidents/log.pdf", incident_sheets.incident_log, name="incident-log"),
-    path(
-        "incidents/<int:pk>/report.pdf", incident_sheets.incident_report, name="incident-report"
-    ),
+    path("incidents/<int:pk>/report.pdf", incident_sheets.incident_report, name="incident-report"),
     path("attempts/", attempts.attempt_list, name="attempt-list"),
     path("corrections/", corrections.correction_list, name="correction-list"),
     path("attempts/<uuid:key>/", attempts.attempt_detail, name="attempt-detail"),
@@ -138,5 +137,6 @@ urlpatterns = [
     path("certificates/", packets.expiry_list, name="expiry-list"),
     path("certificates/expiry.ics", packets.expiry_calendar, name="expiry-calendar"),
     path("check/", checking.certificate_check, name="certificate-check"),
+    path("check/status/<int:pk>", status_lists.status_list, name="status-list"),
     path("check/<str:number>", checking.certificate_check, name="certificate-check-number"),
 ]

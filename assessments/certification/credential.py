@@ -44,6 +44,7 @@ def credential_of(packet: Packet, zone: str) -> dict[str, Any]:
     certification = packet.certification
     last = datetime.combine(packet.expires_on, time(23, 59, 59), tzinfo=zone_of(zone))
     skills = [signed.skill for signed in packet.sign_offs.select_related("skill")]
+    listed = status_address(_origin(packet), certification.school_id)
     narrative = [f"{skill.title}: {' '.join(skill.rule_in_words)}" for skill in skills]
     return {
         "@context": CONTEXTS,
@@ -51,8 +52,8 @@ def credential_of(packet: Packet, zone: str) -> dict[str, Any]:
         "type": ["VerifiableCredential", "OpenBadgeCredential"],
         "name": certification.title,
         "issuer": {"id": _origin(packet), "type": ["Profile"], "name": packet.school_name},
-        "validFrom": _instant(packet.issued_at),
-        "validUntil": _instant(last),
+        "validFrom": instant(packet.issued_at),
+        "validUntil": instant(last),
         "credentialSubject": {
             "type": ["AchievementSubject"],
             "identifier": [
@@ -73,6 +74,13 @@ def credential_of(packet: Packet, zone: str) -> dict[str, Any]:
                 "criteria": {"narrative": "\n".join(narrative)},
             },
         },
+        "credentialStatus": {
+            "id": f"{listed}#{packet.pk}",
+            "type": "BitstringStatusListEntry",
+            "statusPurpose": "revocation",
+            "statusListIndex": str(packet.pk),
+            "statusListCredential": listed,
+        },
         "iss": _origin(packet),
         "jti": packet.check_address,
         "nbf": int(packet.issued_at.timestamp()),
@@ -80,25 +88,39 @@ def credential_of(packet: Packet, zone: str) -> dict[str, Any]:
     }
 
 
+def status_address(check_address: str, school_pk: int) -> str:
+    """Where the list of the withdrawn certificates of a school can be had."""
+    return f"{check_address}status/{school_pk}"
+
+
 def signed_credential(packet: Packet, key: SchoolKey, zone: str) -> str:
     """The credential as a compact JWT."""
+    return signed_claims(credential_of(packet, zone), key)
+
+
+def signed_claims(claims: dict[str, Any], key: SchoolKey) -> str:
     private = _private(key)
     header = {"alg": ALGORITHM, "typ": "JWT", "jwk": private.as_dict(private=False)}
-    return jwt.encode(header, credential_of(packet, zone), private, algorithms=[ALGORITHM])
+    return jwt.encode(header, claims, private, algorithms=[ALGORITHM])
 
 
 def verified(text: str) -> dict[str, Any]:
     """The claims of a credential that a key of this machine signed; CredentialError otherwise."""
+    claims = genuine_claims(text)
+    if claims.get("@context") != CONTEXTS:
+        raise CredentialError(_("It is signed, but it is no credential of a certificate."))
+    return claims
+
+
+def genuine_claims(text: str) -> dict[str, Any]:
+    """What a key of this machine signed, whatever it is; CredentialError where none did."""
     for key in known_keys():
         try:
-            token = jwt.decode(
+            return jwt.decode(
                 text.strip(), RSAKey.import_key(_public_pem(key)), registry=_Registry()
-            )
+            ).claims
         except (JoseError, ValueError):
             continue
-        if token.claims.get("@context") != CONTEXTS:
-            raise CredentialError(_("It is signed, but it is no credential of a certificate."))
-        return token.claims
     raise CredentialError(
         _("No key of this school signed it as it stands: it is foreign, or it was changed.")
     )
@@ -126,5 +148,5 @@ def _origin(packet: Packet) -> str:
     return packet.check_address.removesuffix(packet.number)
 
 
-def _instant(when: datetime) -> str:
+def instant(when: datetime) -> str:
     return when.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")

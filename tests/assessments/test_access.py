@@ -74,6 +74,7 @@ CERTIFICATION = {
     "packet-run-print",
     "certificate-check",
     "certificate-check-number",
+    "status-list",
 }
 TABLE = {
     "lead-notes": [200, 200, 200, 200, 200, 200, 200],

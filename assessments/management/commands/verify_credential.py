@@ -6,6 +6,7 @@ from pathlib import Path
 from django.core.management.base import BaseCommand, CommandError
 
 from assessments.certification.credential import CredentialError, verified
+from assessments.certification.status_list import is_withdrawn
 from assessments.models import Packet
 
 
@@ -17,14 +18,20 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser):
         parser.add_argument("file", type=Path)
+        parser.add_argument(
+            "--status-list",
+            type=Path,
+            metavar="LIST",
+            help="the list that the credential names, fetched by hand: for where its certificate "
+            "is not in the database",
+        )
 
-    def handle(self, *, file, **options):
+    def handle(self, *, file, status_list, **options):
         try:
-            claims = verified(file.read_text(encoding="ascii"))
-        except OSError as error:
-            raise CommandError(f"{file} cannot be read: {error.strerror}.") from error
-        except UnicodeDecodeError as error:
-            raise CommandError(f"{file} is no credential: it is not plain text.") from error
+            claims = verified(_text_of(file))
+            listed = status_list and is_withdrawn(
+                claims, _text_of(status_list), now=datetime.now(UTC)
+            )
         except CredentialError as error:
             raise CommandError(f"Not genuine. {error}") from error
         subject = claims["credentialSubject"]
@@ -35,11 +42,26 @@ class Command(BaseCommand):
         self.stdout.write(f"Issued by:  {claims['issuer']['name']}")
         self.stdout.write(f"From, until: {claims['validFrom']}, {claims['validUntil']}")
         packet = Packet.objects.filter(check_address=claims["id"]).first()
-        if packet is not None and packet.withdrawn_at is not None:
+        if listed or (packet is not None and packet.withdrawn_at is not None):
             self.stdout.write("State:      withdrawn")
         elif last < datetime.now(UTC):
             self.stdout.write("State:      expired")
-        elif packet is None:
-            self.stdout.write("State:      within its dates; not in this database")
-        else:
+        elif packet is not None or listed is False:
             self.stdout.write("State:      valid")
+        else:
+            self.stdout.write("State:      within its dates; not in this database")
+            self.stdout.write(f"Whether it was withdrawn is told by {_list_of(claims)}")
+
+
+def _text_of(file: Path) -> str:
+    try:
+        return file.read_text(encoding="ascii")
+    except OSError as error:
+        raise CommandError(f"{file} cannot be read: {error.strerror}.") from error
+    except UnicodeDecodeError as error:
+        raise CommandError(f"{file} is no credential: it is not plain text.") from error
+
+
+def _list_of(claims: dict) -> str:
+    entry = claims.get("credentialStatus") or {}
+    return entry.get("statusListCredential", claims["id"])

@@ -57,8 +57,9 @@ TABLE = {
     **{name: [404, 404, 404, 200, 200, 404, 404] for name in RUN},
     "certificate-check": EVERYONE,
     "certificate-check-number": EVERYONE,
+    "status-list": EVERYONE,
 }
-OPEN = {"certificate-check", "certificate-check-number"}
+OPEN = {"certificate-check", "certificate-check-number", "status-list"}
 
 
 def one_of_everything():
@@ -107,6 +108,7 @@ def address(name: str, world) -> str:
         "expiry-calendar": [],
         "certificate-check": [],
         "certificate-check-number": [world.packet.number],
+        "status-list": [world.school.pk],
     }
     return reverse(name, args=arguments.get(name, [world.draft.pk]))
 
