@@ -208,15 +208,12 @@ def may_export(person: Person, other: Person) -> bool:
 
 def may_measure(person: Person, other: Person) -> bool:
     """One's own hand and paces; and whoever assesses in a cohort, those of the people in it."""
-    if person.pk == other.pk:
-        return True
-    if person.school_id is None or person.school_id != other.school_id:
-        return False
-    if is_school_admin(person):
+    of_one_school = person.school_id is not None and person.school_id == other.school_id
+    if person.pk == other.pk or (of_one_school and is_school_admin(person)):
         return True
     held = Enrolment.objects.filter(cohort__course__school=person.school_id).order_by()
     assessed = held.filter(person=person, role__in=(Role.LEAD, Role.ASSISTANT)).values("cohort")
-    return held.filter(person=other, cohort__in=assessed).exists()
+    return of_one_school and held.filter(person=other, cohort__in=assessed).exists()
 
 
 def shared_contacts(person: Person, cohort: Cohort) -> QuerySet[Contact]:
@@ -350,9 +347,8 @@ def may_see_emergency_card(person: Person, drill: Drill) -> bool:
 
 def may_close(person: Person, follow_up: FollowUp) -> bool:
     """Say that a follow-up is done: whose it is, and those who arrange the school."""
-    if follow_up.incident.school_id != person.school_id:
-        return False
-    return follow_up.person_id == person.pk or may_arrange_school(person)
+    is_of_school = follow_up.incident.school_id == person.school_id
+    return is_of_school and (follow_up.person_id == person.pk or may_arrange_school(person))
 
 
 def passwords_to_set(person: Person) -> QuerySet[Person]:
