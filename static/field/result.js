@@ -23,7 +23,10 @@ export async function resultPage(seen, drill, student, editing) {
   const told = h("div", { role: "alert", class: "field-told" });
   const drawn = (check, taken) => forms.draw(box, form, check, taken, drill.zone);
   drawn(start.check || form.check, start);
-  const untouched = JSON.stringify(forms.read(box));
+  const untouched = forms.read(box);
+  const differs = (name, value) => JSON.stringify(value) !== JSON.stringify(untouched[name]);
+  // What was typed here; the rest is as the last result has it by the time the draft is taken up.
+  const typed = () => Object.fromEntries(Object.entries(forms.read(box)).filter(([name, value]) => differs(name, value)));
   drawn(values.check || form.check, values);
   if (draft) told.append(h("p", {}, say("restored"), " ",
     h("button", { type: "button", class: "btn btn-outline-primary", onclick: clear }, say("clear_draft"))));
@@ -40,7 +43,7 @@ export async function resultPage(seen, drill, student, editing) {
     if (editing) return;
     clearTimeout(pause);
     pause = setTimeout(() => {
-      const row = { person: seen.person, drill: drill.pk, student: student.pk, fields: forms.read(box) };
+      const row = { person: seen.person, drill: drill.pk, student: student.pk, fields: typed() };
       // A draft that finds no room is no loss yet: the form still has it, and keeping it says so.
       store.keepDraft(row).catch((fault) => console.info(fault));
     }, 250);
@@ -94,7 +97,7 @@ export async function resultPage(seen, drill, student, editing) {
   const button = h("button", { type: "submit", class: "btn btn-primary field-keep" }, say(editing ? "keep_again" : "keep"));
   const without = noResult(form, wasNone ? editing.fields : {}, (fields, said) => {
     // What was typed for a result is not kept beside none.
-    const isTyped = !editing && JSON.stringify(forms.read(box)) !== untouched;
+    const isTyped = !editing && Object.keys(typed()).length > 0;
     if (isTyped && !window.confirm(say("no_result_ask"))) return;
     keepItem(fields, said, null);
   });

@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 from assessments.models import Attempt
 from tests import builders
 from tests.assessments import results
-from tests.assessments.field.hand import log, opened, sign_in, stored, waits
+from tests.assessments.field.hand import kept, log, opened, sign_in, stored, until, waits
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -44,6 +44,17 @@ def test_what_the_last_result_shared_is_there_for_the_next(device):
         device.get_by_role("textbox", name="Time it was done").get_attribute("inputmode")
         == "numeric"
     )
+
+
+def test_a_result_begun_earlier_takes_over_what_the_last_one_shared(device):
+    device.get_by_role("link", name="Odd Berge").click()
+    device.get_by_label("Distance told").fill("410")
+    until(device, lambda: kept(device, "drafts"))
+    device.get_by_role("link", name="Another student").click()
+    log(device)
+    device.get_by_role("link", name="Odd Berge").click()
+    expect(device.get_by_label("Distance told")).to_have_value("410")
+    expect(device.get_by_label("Measured distance")).to_have_value("400")
 
 
 def test_no_result_takes_two_taps_without_signal_and_is_sent_like_any_result(device):

@@ -20,7 +20,9 @@ def test_a_page_that_is_killed_comes_back_with_what_waited_and_what_was_typed(de
     device.get_by_role("link", name="Odd Berge").click()
     device.get_by_label("Distance told").fill("4")
     device.get_by_label("Distance told").press_sequentially("10")
-    until(device, lambda: any(one["fields"]["told_m"] == "410" for one in kept(device, "drafts")))
+    until(
+        device, lambda: any(one["fields"].get("told_m") == "410" for one in kept(device, "drafts"))
+    )
     # Ended from outside: the page is not asked and not told.
     device.close(run_before_unload=False)
     page = context.new_page()
