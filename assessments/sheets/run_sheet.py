@@ -214,18 +214,19 @@ def _moments(drill: RunDrill, composer: Composer) -> list[Flowable]:
 def _site(site: RunSite, composer: Composer) -> list[Flowable]:
     over = _("over the recorded skyline") if site.skyline_counts else _("over a flat horizon")
     nothing = _("nothing entered")
-    facts = _pairs(
-        composer,
-        [
-            (_("Sun"), f"{site.sun} ({over})"),
-            (_("Position"), "\n".join(f"{name}: {text}" for name, text in site.positions)),
-            (_("Rally point"), site.rally or nothing),
-            (_("Safe heading"), site.safe_heading or nothing),
-            (_("Hazards"), site.hazards or nothing),
-            (_("Emergency notes"), site.emergency),
-        ],
-    )
-    found: list[Flowable] = [KeepTogether([_said(composer, site.name, _HEAD), facts])]
+    pairs = [
+        (_("Sun"), f"{site.sun} ({over})"),
+        (_("Position"), "\n".join(f"{name}: {text}" for name, text in site.positions)),
+        (_("Rally point"), site.rally or nothing),
+        (_("Safe heading"), site.safe_heading or nothing),
+        (_("Hazards"), site.hazards or nothing),
+        (_("Emergency notes"), site.emergency),
+    ]
+    # The heading keeps to the first line; the others may go on over the page.
+    found: list[Flowable] = [
+        KeepTogether([_said(composer, site.name, _HEAD), _pairs(composer, pairs[:1])]),
+        _pairs(composer, pairs[1:]),
+    ]
     if site.lost_steps:
         title = _("Someone who is lost there")
         found.append(

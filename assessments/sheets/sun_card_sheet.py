@@ -30,7 +30,8 @@ _BOLD = ParagraphStyle("card-bold", parent=_CELL, fontName=fonts.BOLD)
 _WIDTHS = (0.16, 0.19, 0.2, 0.18, 0.27)
 _NAMED_WIDTHS = (0.27, 0.16, 0.17, 0.15, 0.25)
 _GAP = 12.0
-_FIGURE = 186.0
+_ROSE, _NORTHS = 196.0, 250.0
+"""Widths: a card of a long day has both on its second page, with the cautions below."""
 _TIGHT = [("TOPPADDING", (0, 1), (-1, -1), 0.4), ("BOTTOMPADDING", (0, 1), (-1, -1), 1.9)]
 
 
@@ -168,50 +169,46 @@ def _use(card: SunCard, composer: Composer) -> list[Flowable]:
     )
     if not card.rows:
         return [composer.paragraph(clear)]
-    return [
-        KeepTogether(
-            composer.section(
-                _("To check a line"),
-                *composer.items(
-                    [
-                        _(
-                            "Hang a plumb line (a stone on a string) over level ground and wait "
-                            "until it hangs still. Note the time; between two lines of the table "
-                            "take the part that has gone by."
-                        ),
-                        _(
-                            "Measure the angle clockwise from its shadow to the line that was "
-                            "laid. Shadow bearing plus angle is the true bearing of the line; "
-                            "take 360° away where it is more."
-                        ),
-                        _(
-                            "To lay true north, turn from the shadow by the last column. Four "
-                            "minutes on the clock are about a degree of shadow, near noon in "
-                            "summer two degrees and more."
-                        ),
-                        clear,
-                    ]
+    return composer.section(
+        _("To check a line"),
+        *composer.items(
+            [
+                _(
+                    "Hang a plumb line (a stone on a string) over level ground and wait "
+                    "until it hangs still. Note the time; between two lines of the table "
+                    "take the part that has gone by."
                 ),
-            )
-        )
-    ]
+                _(
+                    "Measure the angle clockwise from its shadow to the line that was "
+                    "laid. Shadow bearing plus angle is the true bearing of the line; "
+                    "take 360° away where it is more."
+                ),
+                _(
+                    "To lay true north, turn from the shadow by the last column. Four "
+                    "minutes on the clock are about a degree of shadow, near noon in "
+                    "summer two degrees and more."
+                ),
+                clear,
+            ]
+        ),
+    )
 
 
 def _roses(card: SunCard, composer: Composer) -> list[Flowable]:
     """Shadows by the hour, and the norths of the map and the compass, side by side."""
-    half = composer.width / 2
-    drawings = [scaled(north_diagram(card.norths), _FIGURE)]
+    drawings, widths = [scaled(north_diagram(card.norths), _NORTHS)], [composer.width - _ROSE]
     title, said = _("The three norths"), []
     if card.rows:
         title = _("Shadow by the hour, and the three norths")
-        drawings.insert(0, shadow_rose(card.rows, side=_FIGURE + 10.0))
+        drawings.insert(0, shadow_rose(card.rows, side=_ROSE))
+        widths.insert(0, _ROSE)
         said.append(
             _(
                 "Lay the card level with its line of the hour along the shadow: its top is true "
                 "north."
             )
         )
-    table = Table([drawings], colWidths=[half] * len(drawings), hAlign="LEFT")
+    table = Table([drawings], colWidths=widths, hAlign="LEFT")
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "MIDDLE"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
     angles = [f"{label}: {value}" for label, value in north_words.angle_rows(card.norths)]
     under = [". ".join(angles) + ".", *north_words.warnings(card.norths)]
