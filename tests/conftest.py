@@ -2,6 +2,7 @@
 
 import os
 import shutil
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -24,6 +25,40 @@ def pytest_generate_tests(metafunc):
         values = marker.args[1] if len(marker.args) > 1 else marker.kwargs["argvalues"]
         if isinstance(values, set | frozenset):
             raise pytest.UsageError(f"{metafunc.definition.nodeid}: sort the set of cases.")
+
+
+# Queries, locks and concurrency: these also run on PostgreSQL, whichever engine a plain run has.
+ENGINES = (
+    "assessments/bringing",
+    "assessments/certification/test_drafts.py",
+    "assessments/certification/test_issuing.py",
+    "assessments/certification/test_runs.py",
+    "assessments/certification/test_signing.py",
+    "assessments/field/test_interleaving.py",
+    "assessments/field/test_sending.py",
+    "assessments/models",
+    "assessments/records",
+    "assessments/test_services.py",
+    "assessments/test_traces.py",
+    "assessments/views/test_attempts.py",
+    "assessments/views/test_records.py",
+    "coursework/backups",
+    "coursework/models",
+    "coursework/services",
+    "coursework/test_health.py",
+    "coursework/test_traces.py",
+    "coursework/views/test_detail_queries.py",
+    "coursework/views/test_lists.py",
+    "engines",
+)
+
+
+def pytest_collection_modifyitems(items):
+    """Mark what both engines have to hold."""
+    tests = Path(__file__).parent
+    for item in items:
+        if any(item.path.is_relative_to(tests / part) for part in ENGINES):
+            item.add_marker(pytest.mark.engines)
 
 
 PHONE = {"width": 390, "height": 844}

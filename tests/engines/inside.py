@@ -19,6 +19,7 @@ def prepare(writers: str = "8") -> dict:
     from assessments.field.standard import standard_tag
     from tests import builders
     from tests.assessments import results
+    from tests.assessments.field.messages import FIELDS
 
     call_command("migrate", verbosity=0, interactive=False)
     drill = results.drill()
@@ -28,6 +29,7 @@ def prepare(writers: str = "8") -> dict:
     ]
     return {
         "drill": drill.pk,
+        "fields": FIELDS,
         "standard": standard_tag(drill),
         "students": [builders.student(drill.cohort).pk for _ in range(12)],
         "writers": {person.username: person.pk for person in leads},
@@ -71,8 +73,13 @@ def begin_and_hang() -> dict:
     return {}
 
 
-def certified(students: str) -> dict:
-    """A cohort ready for its packets, asked for by its lead; the run is the workers' from now."""
+def certified(students: str, numbers_from: str) -> dict:
+    """A cohort ready for its packets, asked for by its lead; the run is the workers' from now.
+
+    What the builders number is numbered from `numbers_from`, past what is there already.
+    """
+    from itertools import count
+
     from assessments.certification.runs import start_run
     from assessments.certification.signing import sign_off
     from assessments.certification.tasks import hand_over
@@ -80,6 +87,7 @@ def certified(students: str) -> dict:
     from tests.assessments import results
     from tests.assessments.certification import made
 
+    builders._numbers = count(int(numbers_from))
     world = made.world()
     people = [builders.student(world.cohort, name=f"Ines Nummer{n}") for n in range(int(students))]
     for student in people:
@@ -97,25 +105,21 @@ def run_state(pk: str) -> dict:
     """How far a run of packets is, and how many certificates each student has."""
     from collections import Counter
 
-    from django_tasks_db.models import DBTaskResult
-
     from assessments.models import Packet, PacketRun
 
     run = PacketRun.objects.get(pk=int(pk))
     rows = list(run.rows.select_related("packet"))
-    workers = DBTaskResult.objects.values_list("worker_ids", flat=True)
     per_student = Counter(Packet.objects.values_list("student", flat=True))
     return {
         "state": run.state,
         "made": sum(row.made for row in rows),
         "issued": sum(row.packet is not None for row in rows),
         "most_of_one_student": max(per_student.values(), default=0),
-        "workers": sorted(set().union(*workers)),
     }
 
 
-def look_after_now() -> dict:
-    """Bring forward the task that looks after a run whose worker was killed."""
+def look_after_now(pk: str) -> dict:
+    """Let a run have been silent for an hour, and bring forward the task that looks after it."""
     from datetime import timedelta
 
     from django.utils import timezone
@@ -124,9 +128,10 @@ def look_after_now() -> dict:
     from assessments.models import PacketRun
 
     past = timezone.now() - timedelta(hours=1)
-    PacketRun.objects.update(heard_at=past)
+    PacketRun.objects.filter(pk=int(pk)).update(heard_at=past)
     waiting = DBTaskResult.objects.filter(status="READY", task_path__endswith="look_after")
-    return {"brought_forward": waiting.update(run_after=past)}
+    his = [task.pk for task in waiting if task.args_kwargs["args"] == [int(pk)]]
+    return {"brought_forward": waiting.filter(pk__in=his).update(run_after=past)}
 
 
 def main(name: str, *arguments: str) -> None:

@@ -45,6 +45,11 @@ class Site:
         assert done.returncode == 0, done.stderr
         return json.loads(done.stdout.splitlines()[-1])
 
+    def query(self, statement: str, *values) -> list[tuple]:
+        """Rows straight from its PostgreSQL, within milliseconds."""
+        with psycopg.connect(self.environment["DATABASE_URL"]) as connection:
+            return connection.execute(statement, values).fetchall()
+
     def start_inside(self, name: str, *arguments: str) -> subprocess.Popen:
         return self._start(self._inside(name, *arguments), stdout=subprocess.PIPE, text=True)
 

@@ -9,11 +9,12 @@ from dataclasses import dataclass, field
 
 import requests
 
-from tests.assessments.field.messages import CLOCK, DEVICE, FIELDS
 from tests.engines.inside import PASSWORD
 from tests.engines.servers import Server, Site
 
 PATIENCE_S = 120.0
+DEVICE = "5a1f6c3e-0f0e-4c39-9f51-1f2a6f6f0008"
+CLOCK = "2025-06-20T08:30:00+00:00"
 
 
 class Writer:
@@ -61,7 +62,7 @@ class Writer:
             "key": key,
             "drill": self.world["drill"],
             "student": student,
-            "fields": FIELDS,
+            "fields": self.world["fields"],
             "standard": self.world["standard"],
             "accepted": [],
             "made_at": CLOCK,
