@@ -13,9 +13,12 @@ def conflicts_of(drill: Drill) -> list[Conflict]:
     return [] if drill.is_cancelled else conflicts_of_plan(Plan.of(drill))
 
 
-def conflicts_of_plan(plan: Plan) -> list[Conflict]:
-    """Those of a plan, saved or not, in the order in which they are read."""
-    around = Surroundings.of(plan)
+def conflicts_of_plan(plan: Plan, around: Surroundings | None = None) -> list[Conflict]:
+    """Those of a plan, saved or not, in the order in which they are read.
+
+    around: what else is so at the school, where it is known already.
+    """
+    around = Surroundings.of(plan) if around is None else around
     return [
         *people.booked(plan, around),
         *travel.ways(plan, around),

@@ -7,6 +7,8 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from coursework import policies
+from coursework.conflicts import Conflict
+from coursework.conflicts.week import open_conflicts_of
 from coursework.drill_policies import own_drills
 from coursework.models import Drill
 from coursework.setup_steps import setup_steps
@@ -36,10 +38,22 @@ def _instructing(person, duties, now) -> dict:
     drills = Drill.objects.filter(cohort__in=cohorts.order_by().values("pk")).with_places()
     today = drills.today(now)
     shown = {drill.pk for drill in today}
-    week = drills.between(now, now + DAYS_AHEAD)
+    week = [drill for drill in drills.between(now, now + DAYS_AHEAD) if drill.pk not in shown]
     return {
         "drills_today": today,
         "today": now.date(),
-        "week": [drill for drill in week if drill.pk not in shown],
+        "week": week,
+        "conflicts": _conflicts(person, duties, [*today, *week], now),
         "cohorts": cohorts.with_numbers().not_over(now.date()),
     }
+
+
+def _conflicts(person, duties, drills, now) -> list[tuple[Drill, list[Conflict]]]:
+    """Of the drills to come that someone arranges, with what nobody has taken on."""
+    mine = [
+        drill
+        for drill in drills
+        if not drill.is_over(now) and (duties.arranges_all or drill.cohort_id in duties.leads)
+    ]
+    found = open_conflicts_of(person.school, mine)
+    return [(drill, found[drill.pk]) for drill in mine if drill.pk in found]
