@@ -83,7 +83,8 @@ def _paired(found: list[Table], apps: Apps) -> list[tuple[Table, type[models.Mod
     if {table.model for table in found} != set(known):
         raise BackupError("The backup does not have the tables of the version that it names.")
     for table in found:
-        if table.columns != tables.columns_of(known[table.model]):
+        # In any order: migrations add columns where the models may list them earlier.
+        if set(table.columns) != set(tables.columns_of(known[table.model])):
             raise BackupError(f"The backup’s table {table.model} has other columns than it should.")
     return [(table, known[table.model]) for table in found]
 
