@@ -28,8 +28,15 @@ def visible_attempts(person: Person, *, now: datetime | None = None) -> QuerySet
 
     One's own at a site where one's assessed drill is on are not there until it is over.
     """
+    return open_to(person, readable_attempts(person), now=now)
+
+
+def open_to(
+    person: Person, attempts: QuerySet[Attempt], *, now: datetime | None = None
+) -> QuerySet[Attempt]:
+    """Without one's own at a site where one's assessed drill is on."""
     quiet = coursework_policies.quiet_drills(person, now=now).order_by().values("site")
-    return readable_attempts(person).exclude(student=person, drill__site__in=quiet)
+    return attempts.exclude(student=person, drill__site__in=quiet)
 
 
 def readable_attempts(person: Person) -> QuerySet[Attempt]:

@@ -3,6 +3,7 @@
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
+from assessments import policies
 from assessments.certification.run_files import remove_run_rows
 from assessments.models import Attempt, LeadNote, Packet, Revision, SignOff
 from assessments.records import summaries
@@ -47,6 +48,7 @@ def declare_assessments() -> None:
             field="assessments.Attempt.student",
             words=_("results"),
             columns=RESULT_COLUMNS,
+            shown=policies.open_to,
             going=practice,
             remove=remove_attempts,
         ),

@@ -29,7 +29,8 @@ class Trace:
 
     `field` is 'app.Model.field'. `columns` are lookups from a row that the person gets of each
     row; none where the rows are about others (what someone recorded), which are only counted.
-    `private` ones go to nobody but the person. `going` picks the rows that an erasure removes,
+    `private` ones go to nobody but the person, and `shown` leaves out what is hidden from a reader
+    for the time being. `going` picks the rows that an erasure removes,
     by `remove`; the others stay under the anonymous label.
     """
 
@@ -37,6 +38,7 @@ class Trace:
     words: str
     columns: tuple[str, ...] = ()
     private: bool = False
+    shown: Callable[[Model, QuerySet], QuerySet] = lambda _reader, rows: rows
     going: Callable[[QuerySet], QuerySet] = nothing
     remove: Callable[[QuerySet], object] = lambda rows: rows.delete()
 

@@ -11,6 +11,7 @@ from assessments.certification.packet_file import packet_file
 from assessments.certification.standing import today_of
 from assessments.forms.certification import DaysForm, ReasonForm
 from assessments.models import Packet
+from assessments.policies import readable_attempts, require_own_open
 from assessments.views.sheets import paper_of, pdf_response
 from coursework.models import SchoolSettings
 from coursework.policies import get_visible, require
@@ -39,6 +40,8 @@ def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def packet_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The packet with the school's signature in it."""
     packet = _visible(request, pk)
+    if packet.student == request.user:
+        require_own_open(request.user, readable_attempts(request.user).filter(assessed=True))
     content = packet_file(packet, paper=paper_of(request))
     return pdf_response(content, f"packet {packet.number_in_groups}")
 

@@ -10,7 +10,7 @@ from assessments.certification.addresses import check_address
 from assessments.certification.standing import SkillStanding, may_be_repeated, standing_of
 from assessments.forms.certification import IssueForm, ReasonForm, RepeatForm, SignForm
 from assessments.models import CertifiedSkill, Packet
-from assessments.policies import visible_attempts
+from assessments.policies import readable_attempts, require_own_open, visible_attempts
 from assessments.views.certifications import visible_certification
 from coursework.models import Person
 from coursework.policies import get_visible, require
@@ -21,6 +21,8 @@ def standing(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse:
     """Every clause with its yes or no and the attempts it rests on."""
     certification = visible_certification(request, pk)
     student = get_visible(policies.candidates(request.user, certification), pk=student_pk)
+    if student == request.user:
+        require_own_open(request.user, readable_attempts(request.user).filter(assessed=True))
     found = standing_of(certification, student)
     may_lead = policies.may_lead(request.user, certification, student)
     context = {

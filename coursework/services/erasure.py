@@ -55,7 +55,12 @@ def personal_data(by: Person, person: Person) -> dict[str, Any]:
         if trace.private and by.pk != person.pk:
             found[str(trace.words)] = _("Given to the person alone, when they ask for it themself.")
         elif trace.columns:
-            found[str(trace.words)] = [_plain(row) for row in rows.values(*trace.columns)]
+            shown = trace.shown(by, rows)
+            found[str(trace.words)] = [_plain(row) for row in shown.values(*trace.columns)]
+            if hidden := rows.count() - shown.count():
+                found[_("%s hidden now") % trace.words] = _(
+                    "%(n)s, while an assessed drill is on there; ask again when it is over."
+                ) % {"n": hidden}
         elif number := rows.count():
             counted[str(trace.words)] = number
     found[_("recorded about others (number)")] = counted
