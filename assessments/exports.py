@@ -1,4 +1,4 @@
-"""What stands in the columns of the lists of results and of corrections."""
+"""What stands in the columns of the lists of results, corrections, certificates and notes."""
 
 from assessments.models.revisions import SCORE_FIELDS
 from coursework.listing import Column
@@ -32,6 +32,24 @@ RESULTS: list[Column] = [
     ("remark", lambda attempt: attempt.current.remark),
     ("revision", lambda attempt: attempt.current.number),
     ("reason for the correction", lambda attempt: attempt.current.reason),
+]
+CERTIFICATES: list[Column] = [
+    ("certificate", lambda packet: packet.number_in_groups),
+    ("certification", lambda packet: packet.certification.title),
+    ("holder", lambda packet: packet.holder),
+    ("issued", lambda packet: packet.issued_on),
+    ("last day", lambda packet: packet.expires_on),
+    ("issued by", lambda packet: packet.issuer),
+]
+NOTES: list[Column] = [
+    ("noted", lambda note: note.made_at),
+    ("noted by", lambda note: note.noted_by.name),
+    ("about", lambda note: note.about),
+    ("why it is no result", lambda note: note.reason),
+    ("entered", lambda note: "; ".join(f"{name}: {text}" for name, text in note.said)),
+    ("cohort", lambda note: note.cohort.name if note.cohort else ""),
+    ("dealt with", lambda note: note.settled_at),
+    ("dealt with by", lambda note: note.settled_by.name if note.settled_by else ""),
 ]
 CORRECTIONS: list[Column] = [
     ("corrected", lambda revision: revision.recorded_at),

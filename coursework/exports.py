@@ -54,6 +54,26 @@ INCIDENTS: list[Column] = [
     ("reported by", lambda incident: incident.reported_by.name),
     ("reported", lambda incident: incident.reported_at),
 ]
+STAFF: list[Column] = [
+    ("name", lambda person: person.name),
+    ("username", lambda person: person.username),
+    ("first aid until", lambda person: person.first_aid_until),
+    ("assessor until", lambda person: person.assessor_until),
+]
+# Never the link itself: whoever holds it gets in, and only its digest is kept.
+INVITATIONS: list[Column] = [
+    ("made", lambda link: link.made_at),
+    ("made by", lambda link: link.made_by.name),
+    ("cohort", lambda link: link.cohort.name if link.cohort else ""),
+    ("role", lambda link: link.get_role_display()),
+    ("school administrator", lambda link: link.makes_admin),
+    ("sign-in link of", lambda link: link.person.name if link.person else ""),
+    ("note", lambda link: link.note),
+    ("valid until", lambda link: link.expires_at),
+    ("taken back", lambda link: link.revoked_at),
+    ("followed", lambda link: link.accepted_at),
+    ("followed by", lambda link: link.accepted_by.name if link.accepted_by else ""),
+]
 COHORTS: list[Column] = [
     ("cohort", lambda cohort: cohort.name),
     ("course", lambda cohort: cohort.course.title),

@@ -7,9 +7,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
-from assessments import policies
+from assessments import exports, policies
 from assessments.field.headcount import last_count, who_is_out
 from assessments.field.notes import settle
+from coursework.listing import csv_response, wants_csv
 from coursework.models import Role
 from coursework.policies import get_visible, may_assess, require, visible_drills
 from coursework.views.pages import page_of
@@ -20,9 +21,13 @@ def lead_notes(request: HttpRequest) -> HttpResponse:
     notes = policies.visible_notes(request.user).select_related(
         "noted_by", "settled_by", "cohort__course"
     )
-    page = page_of(request, notes.order_by("settled_at", "-received_at", "id"))
+    notes = notes.order_by("settled_at", "-received_at", "id")
+    if wants_csv(request):
+        return csv_response("notes", exports.NOTES, notes)
+    page = page_of(request, notes)
     arranged = policies.cohorts_to_settle(request.user)
-    return render(request, "assessments/lead_notes.html", {"page": page, "arranged": arranged})
+    context = {"page": page, "arranged": arranged, "may_save": True}
+    return render(request, "assessments/lead_notes.html", context)
 
 
 @require_POST

@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 
+from assessments import exports
 from assessments.certification import expiry, issuing, policies
 from assessments.certification.credential import signed_credential
 from assessments.certification.keys import school_key
@@ -13,6 +14,7 @@ from assessments.forms.certification import DaysForm, ReasonForm
 from assessments.models import Packet
 from assessments.policies import readable_attempts, require_own_open
 from assessments.views.sheets import paper_of, pdf_response
+from coursework.listing import csv_response, wants_csv
 from coursework.models import SchoolSettings
 from coursework.policies import get_visible, require
 from coursework.qr import qr_code
@@ -84,7 +86,10 @@ def packet_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
 
 def expiry_list(request: HttpRequest) -> HttpResponse:
     form, packets, today = _lapsing(request)
+    if wants_csv(request):
+        return csv_response("certificates", exports.CERTIFICATES, packets)
     context = {
+        "may_save": True,
         "form": form,
         "page": page_of(request, packets),
         "today": today,

@@ -14,10 +14,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.forms.common import ConfirmForm
 from coursework.forms.invitations import AskedForm, InvitationForm
 from coursework.forms.people import ChosenPasswordForm, JoinForm
+from coursework.listing import csv_response, wants_csv
 from coursework.models import Invitation, Person, Role
 from coursework.qr import qr_code
 from coursework.services.invitations import Link
@@ -33,10 +34,13 @@ def invitation_list(request: HttpRequest) -> HttpResponse:
     links = policies.visible_invitations(request.user).select_related(
         "cohort", "made_by", "person", "accepted_by"
     )
+    if wants_csv(request):
+        return csv_response("invitations", exports.INVITATIONS, links)
     return render(
         request,
         "coursework/invitation_list.html",
         {
+            "may_save": True,
             "open": links.open(now),
             "page": page_of(request, links.exclude(pk__in=links.open(now).values("pk"))),
             "now": now,

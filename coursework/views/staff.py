@@ -6,8 +6,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from coursework import policies, services
+from coursework import exports, policies, services
 from coursework.forms.people import ApprovalForm
+from coursework.listing import csv_response, wants_csv
 from coursework.models import Approval, Person
 from coursework.models.approvals import standing
 from coursework.people_filters import StaffFilter
@@ -20,12 +21,15 @@ def staff_list(request: HttpRequest) -> HttpResponse:
     today = timezone.now().date()
     everyone = Person.objects.filter(school=request.user.school_id).staff(today)
     narrowed = StaffFilter(request.GET, everyone, find=_("Find someone"))
+    if wants_csv(request):
+        return csv_response("staff", exports.STAFF, narrowed.qs)
     page = page_of(request, narrowed.qs)
     rows = [(person, _standings(person, today)) for person in page]
     return render(
         request,
         "coursework/staff_list.html",
         {
+            "may_save": True,
             "filter": narrowed,
             "page": page,
             "rows": rows,

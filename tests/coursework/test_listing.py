@@ -2,16 +2,19 @@
 
 import csv
 import io
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assessments.models import LeadNote
 from coursework.listing import cell, csv_lines, csv_response
 from tests import builders
 from tests.assessments import results
+from tests.assessments.certification import made
 
 
 # OWASP, "CSV Injection": cells that start with one of these run as formulas (from memory).
@@ -71,6 +74,9 @@ LISTS = [
     "site-list",
     "course-list",
     "correction-list",
+    "staff-list",
+    "invitation-list",
+    "lead-notes",
 ]
 
 
@@ -81,6 +87,16 @@ def test_every_list_can_be_saved_and_says_so(client, name):
     school = attempt.drill.site.school
     builders.instrument(school=school, label="-5")
     builders.incident(school=school)
+    builders.approval(person=builders.person(school=school, name="+1"))
+    builders.invitation(cohort=attempt.drill.cohort, note="=1+1")
+    LeadNote.objects.create(
+        school=school,
+        about="=1+1",
+        reason="@reason",
+        said=[["+1", "=2"]],
+        noted_by=attempt.student,
+        made_at=timezone.now(),
+    )
     client.force_login(builders.administrator(school=school, name="@admin"))
     page = client.get(reverse(name)).content.decode()
     assert "as=csv" in page
@@ -90,6 +106,19 @@ def test_every_list_can_be_saved_and_says_so(client, name):
     assert len(rows) >= (1 if name == "correction-list" else 2)
     assert len({len(row) for row in rows}) == 1
     assert not [text for row in rows for text in row if text.startswith(("=", "+", "@"))]
+
+
+@pytest.mark.django_db
+def test_certificates_that_lapse_soon_can_be_saved(client):
+    world = made.world()
+    packet = made.issued(world)
+    packet.expires_on = timezone.now().date() + timedelta(days=10)
+    packet.holder = "=1+1"
+    packet.save()
+    client.force_login(world.administrator)
+    assert "as=csv" in client.get(reverse("expiry-list")).content.decode()
+    saved = b"".join(client.get(reverse("expiry-list"), {"as": "csv"})).decode()
+    assert f"{packet.number_in_groups},Day navigator,'=1+1," in saved
 
 
 @pytest.mark.django_db
