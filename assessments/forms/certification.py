@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from assessments.models import Certification, CertifiedSkill
 from coursework.forms.look import CrispyLook
+from coursework.forms.several import SeveralField
 from coursework.models import Exercise, Lesson
 
 
@@ -38,7 +39,7 @@ class _ExerciseChoices(forms.ModelChoiceField):
         return f"{exercise.title} ({exercise.course.title_with_version})"
 
 
-class _LessonChoices(forms.ModelMultipleChoiceField):
+class _LessonChoices(SeveralField):
     def label_from_instance(self, lesson: Lesson) -> str:
         return f"{lesson.title} ({lesson.course.title_with_version})"
 

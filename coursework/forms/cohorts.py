@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
+from coursework.forms.several import SeveralField
 from coursework.models import Approval, Cohort, Course, Person, Role
 
 DATE = {"type": "date"}
@@ -58,7 +59,7 @@ class CohortForm(CrispyLook, forms.ModelForm):
         return cleaned
 
 
-class _PersonChoices(forms.ModelMultipleChoiceField):
+class _PersonChoices(SeveralField):
     """People of the school; those who are in the cohort already are shown with their role."""
 
     roles: dict[int, list[str]] = {}

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
+from coursework.forms.several import SeveralField
 from coursework.models import Exercise, Lesson, Method
 from coursework.models.methods import (
     Unit,
@@ -56,6 +57,7 @@ class ExerciseForm(CrispyLook, forms.ModelForm):
             "wants_wrong_hours",
             "lessons",
         ]
+        field_classes = {"lessons": SeveralField}
         widgets = {
             "task": forms.Textarea(attrs={"rows": 3}),
             "steps": forms.Textarea(attrs={"rows": 6}),

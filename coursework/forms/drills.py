@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from coursework.conflicts import Plan
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field, instant_of
+from coursework.forms.several import SeveralField
 from coursework.models import Cohort, Drill, Exercise, Group, Person, PlannedCheck, Site
 
 FIRST_YEAR, LAST_YEAR = 1990, 2050
@@ -51,6 +52,7 @@ class DrillForm(CrispyLook, forms.ModelForm):
             "wet_plan",
             "pinned",
         ]
+        field_classes = {"assistants": SeveralField, "groups": SeveralField}
         widgets = {
             "assistants": forms.CheckboxSelectMultiple,
             "groups": forms.CheckboxSelectMultiple,

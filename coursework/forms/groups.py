@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
+from coursework.forms.several import SeveralField
 from coursework.models import Group, Person
 
 
@@ -12,6 +13,7 @@ class GroupForm(CrispyLook, forms.ModelForm):
     class Meta:
         model = Group
         fields = ["name", "students"]
+        field_classes = {"students": SeveralField}
         widgets = {"students": forms.CheckboxSelectMultiple}
 
     def __init__(self, *args, students, **kwargs):

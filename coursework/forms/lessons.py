@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from coursework import services
 from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
+from coursework.forms.several import SeveralField
 from coursework.models import Enrolment, Lesson
 from coursework.rings import ring_sentence
 
@@ -28,6 +29,7 @@ class LessonForm(CrispyLook, forms.ModelForm):
             "references",
             "prerequisites",
         ]
+        field_classes = {"prerequisites": SeveralField}
         widgets = {
             "objectives": forms.Textarea(attrs={"rows": 4}),
             "outline": forms.Textarea(attrs={"rows": 14}),

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field
+from coursework.forms.several import SeveralField
 from coursework.models import Cohort, Exercise, Group, Person, Role, Site
 from coursework.timetable.question import Asked
 from coursework.timetable.windows import Hours
@@ -26,13 +27,13 @@ class TimetableForm(CrispyLook, forms.Form):
     ends = clock_field(label=_("Until"), initial=time(17, 0))
     minutes = forms.IntegerField(label=_("Length of a drill"), min_value=15, max_value=480)
     gap = forms.IntegerField(label=_("Free after each"), min_value=0, max_value=240)
-    exercises = forms.ModelMultipleChoiceField(
+    exercises = SeveralField(
         Exercise.objects.none(), label=_("Exercises"), widget=forms.CheckboxSelectMultiple
     )
-    groups = forms.ModelMultipleChoiceField(
+    groups = SeveralField(
         Group.objects.none(), label=_("Groups"), widget=forms.CheckboxSelectMultiple
     )
-    sites = forms.ModelMultipleChoiceField(
+    sites = SeveralField(
         Site.objects.none(),
         label=_("Sites"),
         widget=forms.CheckboxSelectMultiple,
@@ -41,7 +42,7 @@ class TimetableForm(CrispyLook, forms.Form):
             "school’s settings."
         ),
     )
-    staff = forms.ModelMultipleChoiceField(
+    staff = SeveralField(
         Person.objects.none(), label=_("Staff"), widget=forms.CheckboxSelectMultiple
     )
     lessons_held = forms.BooleanField(
