@@ -33,13 +33,17 @@ class Grouped:
         return strips_drawing(rows, width=width)
 
     @property
+    def said(self) -> str:
+        """What the drawing shows, in words."""
+        return "; ".join(f"{group.name}: {mean_words(group.own)}" for group in self.groups)
+
+    @property
     def svg(self) -> SafeString:
-        said = "; ".join(f"{group.name}: {mean_words(group.own)}" for group in self.groups)
         return to_svg(
             self.drawing(),
             prefix=f"record-{self.name}",
             title=_("Own errors %(how)s") % {"how": self.title},
-            description=f"{said}. " + _("A table below says the same in figures."),
+            description=f"{self.said}. " + _("A table below says the same in figures."),
         )
 
 

@@ -1,6 +1,7 @@
 """The paper of sheets: sizes, lettering, paragraphs and tables, footers with page x of y."""
 
 from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
 from io import BytesIO
 from xml.sax.saxutils import escape
 
@@ -18,13 +19,12 @@ from reportlab.platypus import (
     Frame,
     KeepTogether,
     PageTemplate,
-    Paragraph,
-    Table,
 )
 
 from assessments.sheets import fonts
 from assessments.sheets.cautions import cautions
 from assessments.sheets.shapes import grey, polyline
+from assessments.sheets.tagging import Facts, Figure, LayoutTable, Paragraph, Table, Tree, artifact
 
 PAPERS = {"a4": A4, "letter": LETTER}
 MARGIN = 17 * mm
@@ -58,11 +58,21 @@ STYLES = {
 class _NumberedCanvas(Canvas):
     """Holds pages back until their number is known, to print page x of y."""
 
-    def __init__(self, *args, foot: Callable[[Canvas, int, int], None], **kwargs) -> None:
+    def __init__(
+        self,
+        *args,
+        foot: Callable[[Canvas, int, int], None],
+        tags: Tree | None,
+        made_at: datetime | None,
+        **kwargs,
+    ) -> None:
         # Otherwise every file names a face that it does not carry.
         kwargs["initialFontName"] = fonts.REGULAR
         super().__init__(*args, **kwargs)
-        self._foot, self._held, self._marks = foot, [], []
+        self._foot, self._held, self._marks, self.tags = foot, [], [], tags
+        if made_at is not None:
+            # Without one, files are dated 2000: the same story gives the same bytes.
+            self._doc._timeStamp.YMDhms = made_at.astimezone(UTC).timetuple()[:6]
 
     def mark(self, title: str, level: int) -> None:
         """An entry of the outline that leads to this page."""
@@ -74,7 +84,7 @@ class _NumberedCanvas(Canvas):
         self._startPage()
 
     def save(self) -> None:
-        held = self._held
+        held, pages = self._held, []
         for number, state in enumerate(held, start=1):
             self.__dict__.update(state)
             # Only now does the document know which page this is.
@@ -82,8 +92,14 @@ class _NumberedCanvas(Canvas):
                 key = f"p{number}-{place}"
                 self.bookmarkPage(key)
                 self.addOutlineEntry(title, key, level=level, closed=0)
-            self._foot(self, number, len(held))
+            with artifact(self):
+                self._foot(self, number, len(held))
+            pages.append(self._doc.thisPageRef())
             super().showPage()
+            if self.tags is not None:
+                self.tags.finish_page(number, self._doc.Pages.pages[-1])
+        if self.tags is not None:
+            self.tags.finish(self._doc, pages)
         super().save()
 
 
@@ -158,7 +174,7 @@ class Composer:
         return ruled(cells, [self.width * part / total for part in widths], header=True)
 
     def boxed(self, *parts: Flowable) -> Table:
-        table = Table([[list(parts)]], colWidths=[self.width], spaceBefore=6, spaceAfter=4)
+        table = LayoutTable([[list(parts)]], colWidths=[self.width], spaceBefore=6, spaceAfter=4)
         table.setStyle([("BOX", (0, 0), (-1, -1), 1.3, black), *_padding(6)])
         return table
 
@@ -166,8 +182,14 @@ class Composer:
         """Steps with a box each, ticked where met."""
         gap = 5.0 if size < 12 else 9.0
         style = "body" if size < 12 else "big"
-        rows = [[tick_box(size, ticked=met), self.paragraph(words, style)] for words, met in steps]
-        table = Table(
+        rows = [
+            [
+                Figure(tick_box(size, ticked=met), _("met") if met else _("not met")),
+                self.paragraph(words, style),
+            ]
+            for words, met in steps
+        ]
+        table = LayoutTable(
             rows,
             colWidths=[size + gap + 4, self.width - size - gap - 4],
             splitInRow=1,
@@ -185,9 +207,21 @@ class Composer:
         return table
 
     def pdf(
-        self, story: list[Flowable], *, title: str, author: str, footer: str, subject: str = ""
+        self,
+        story: list[Flowable],
+        *,
+        title: str,
+        author: str,
+        footer: str,
+        subject: str = "",
+        made_at: datetime | None = None,
+        tagged: bool = False,
     ) -> bytes:
-        """The story on pages; the same bytes for the same story."""
+        """The story on pages; the same bytes for the same story.
+
+        `made_at` dates the file; `tagged` writes its structure, for which every flowable has to be
+        one of `assessments.sheets.tagging`.
+        """
         out = BytesIO()
         document = BaseDocTemplate(
             out,
@@ -229,7 +263,10 @@ class Composer:
             canvas.drawText(line)
 
         document.build(
-            story, canvasmaker=lambda *args, **more: _NumberedCanvas(*args, foot=foot, **more)
+            story,
+            canvasmaker=lambda *args, **more: _NumberedCanvas(
+                *args, foot=foot, tags=Tree() if tagged else None, made_at=made_at, **more
+            ),
         )
         return out.getvalue()
 
@@ -245,8 +282,11 @@ def shortened(text: str, size: float, room: float) -> str:
 
 
 def ruled(rows: list[list], widths: list[float], *, header: bool = False) -> Table:
-    """A table with a fine line under each row; the header is shaded and repeated."""
-    table = Table(
+    """A table with a fine line under each row; the header is shaded and repeated.
+
+    Without a header, every other column labels the next.
+    """
+    table = (Table if header else Facts)(
         rows, colWidths=widths, repeatRows=int(header), splitInRow=1, hAlign="LEFT", spaceAfter=3
     )
     style = [

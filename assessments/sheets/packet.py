@@ -7,13 +7,14 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, PageBreak, Paragraph, Spacer, Table
+from reportlab.platypus import Flowable, KeepTogether, PageBreak, Spacer
 
 from assessments.sheets import fonts, pages, record_sheet
 from assessments.sheets.cautions import cautions
 from assessments.sheets.layout import Composer, Mark
 from assessments.sheets.packet_contents import PacketSheet, SkillPart
 from assessments.sheets.said import closeness_sentence
+from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 
 _QR = 34 * mm
 
@@ -49,6 +50,8 @@ def render_pdf(sheet: PacketSheet, *, paper: str = "a4") -> bytes:
         subject=_("Certification packet %(number)s of %(holder)s")
         % {"number": sheet.number, "holder": sheet.holder},
         footer=f"{sheet.holder} · {sheet.number}",
+        made_at=sheet.issued_at,
+        tagged=True,
     )
 
 
@@ -120,7 +123,7 @@ def _certificate(sheet: PacketSheet, composer: Composer) -> list[Flowable]:
             "small",
         ),
     ]
-    beside = Table(
+    beside = LayoutTable(
         [[_code(sheet.check_address), check]], colWidths=[_QR + 12, composer.width - _QR - 12]
     )
     beside.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
@@ -150,11 +153,11 @@ def certifies() -> str:
     )
 
 
-def _code(address: str) -> Drawing:
+def _code(address: str) -> Figure:
     code = QrCodeWidget(address, barLevel="M", barWidth=_QR, barHeight=_QR, barBorder=4)
     made = Drawing(_QR, _QR)
     made.add(code)
-    return made
+    return Figure(made, _("Code that leads to %s") % address)
 
 
 def _summary(sheet: PacketSheet, composer: Composer) -> list[Flowable]:
@@ -315,7 +318,7 @@ def _signatures(sheet: PacketSheet, composer: Composer) -> list[Flowable]:
     return story
 
 
-def _lines(composer: Composer, people: list[tuple[str, object]]) -> Table:
+def _lines(composer: Composer, people: list[tuple[str, object]]) -> LayoutTable:
     """Lines to sign on, with the name and the day of the decision below."""
     rows, style = [], [("LEFTPADDING", (0, 0), (-1, -1), 0)]
     for number, (name, day) in enumerate(people):
@@ -329,6 +332,6 @@ def _lines(composer: Composer, people: list[tuple[str, object]]) -> Table:
         style += [("LINEABOVE", (n, number), (n, number), 0.8, "black") for n in (0, 2)]
     gap = 8 * mm
     wide = (composer.width - gap) * 0.6
-    table = Table(rows, colWidths=[wide, gap, composer.width - gap - wide])
+    table = LayoutTable(rows, colWidths=[wide, gap, composer.width - gap - wide])
     table.setStyle(style)
     return table

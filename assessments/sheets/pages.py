@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Spacer, Table
+from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from assessments.sheets import blank, said, travel_words, words
 from assessments.sheets.cautions import scope
@@ -17,6 +17,7 @@ from assessments.sheets.drawing_words import star_names, star_place
 from assessments.sheets.layout import Composer
 from assessments.sheets.observed import local_moment
 from assessments.sheets.place_words import coordinates, ground_words
+from assessments.sheets.tagging import Figure, LayoutTable, Table
 from assessments.sheets.travel_words import TravelNumbers
 from coursework.models import Method, Unit
 from coursework.models.methods import is_travel
@@ -370,7 +371,9 @@ def _drawn_attempt(number: int, record: Record, composer: Composer) -> list[Flow
     }
     told = [said.main_sentence(record.numbers), said.verdict_sentence(record.numbers)]
     made = _drawing(record, composer)
-    parts = [*composer.items(told), *([made] if made is not None else [])]
+    parts: list[Flowable] = [*composer.items(told)]
+    if made is not None:
+        parts.append(Figure(made, _("Seen from above. %(told)s") % {"told": " ".join(told)}))
     return [KeepTogether(composer.section(title, *parts))]
 
 
@@ -383,7 +386,9 @@ def _signatures(composer: Composer) -> Table:
     for label in labels:
         cells += [composer.paragraph(label, "small"), ""]
     widths = [name, gap, date, gap, name, gap, date]
-    table = Table([["" for _cell in widths], cells[:-1]], colWidths=widths, rowHeights=[22, None])
+    table = LayoutTable(
+        [["" for _cell in widths], cells[:-1]], colWidths=widths, rowHeights=[22, None]
+    )
     lines = [("LINEABOVE", (n, 1), (n, 1), 0.8, "black") for n in (0, 2, 4, 6)]
     table.setStyle(
         [*lines, ("LEFTPADDING", (0, 0), (-1, -1), 0), ("TOPPADDING", (0, 1), (-1, 1), 2)]

@@ -6,7 +6,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Table
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from assessments.findings import Finding
 from assessments.models import Attempt, Verdict
@@ -21,6 +21,7 @@ from assessments.records.student import (
 from assessments.sheets import travel_words, words
 from assessments.sheets.layout import STYLES, Composer
 from assessments.sheets.shapes import scaled
+from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 from coursework.models import Person
 
 _HALF_GAP = 10.0
@@ -119,18 +120,23 @@ def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable
 
 def _drawings(composer: Composer, record: StudentRecord) -> list[Flowable]:
     charts = RecordCharts(record)
-    history = composer.section(_("Line by line"), scaled(charts.history(), composer.width))
+    lines = _("Errors of each line in order of time. A table behind says the same in figures.")
+    drawn = Figure(scaled(charts.history(), composer.width), lines)
+    history = composer.section(_("Line by line"), drawn)
     half = composer.width / 2.0 - _HALF_GAP
     by = {
         one.name: [
             composer.paragraph(words.capital(one.title), "label"),
-            scaled(one.drawing(_STRIP), half),
+            Figure(scaled(one.drawing(_STRIP), half), one.said),
         ]
         for one in charts.grouped
     }
-    rose = [composer.paragraph(_("Rose of own errors"), "label"), scaled(charts.rose, half * 0.8)]
+    rose = [
+        composer.paragraph(_("Rose of own errors"), "label"),
+        Figure(scaled(charts.rose, half * 0.8), mean_words(record.all.own)),
+    ]
     rows = [[rose, by["time"]], [by["method"], by["check"]], [by["site"], []]]
-    table = Table(rows, colWidths=[composer.width / 2.0] * 2, hAlign="LEFT")
+    table = LayoutTable(rows, colWidths=[composer.width / 2.0] * 2, hAlign="LEFT")
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
     return [
         KeepTogether(history),

@@ -77,6 +77,8 @@ def test_title_language_and_holder_are_properties_of_the_file():
     assert packet.holder in reader.metadata.subject
     assert reader.trailer["/Root"]["/Lang"].startswith("en")
     assert reader.trailer["/Root"]["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
+    assert reader.metadata.creation_date == packet.issued_at
 
 
 def test_all_lettering_is_embedded():
