@@ -5,13 +5,13 @@ from dataclasses import replace
 from datetime import datetime, time, timedelta
 
 from django.db import transaction
-from django.utils import timezone
 
 from assessments.demo import PASSWORD, SCHOOL, people, places, safety, staff
 from assessments.demo.calendar import OUTINGS, Outing
 from assessments.demo.certification import certify
 from assessments.demo.field import FieldDay, Go
 from assessments.demo.lessons import add_lessons, move_on, take_attendance
+from assessments.demo.today import plan_today
 from assessments.demo.travel import TravelDay
 from assessments.models import Attempt
 from assessments.observations import Observation
@@ -21,7 +21,6 @@ from coursework.models import (
     Course,
     Drill,
     Exercise,
-    Group,
     Instrument,
     Method,
     Person,
@@ -37,7 +36,6 @@ from coursework.services import (
     measure_hand,
     measure_paces,
     publish,
-    save_group,
     start_cohort,
 )
 
@@ -78,24 +76,10 @@ def build(address: str) -> None:
         start_cohort(admin, cohort)
         _Season(admin, cohort, site_by_name[site]).run()
         take_attendance(cohort)
-    _plan_today(cohort, site_by_name[site])
+    plan_today(cohort, site_by_name[site])
     move_on(admin, courses)
     staff.look_after(admin)
     certify(admin, address)
-
-
-def _plan_today(cohort: Cohort, site: Site) -> None:
-    """One drill on the day of building, so that the first page has something to log."""
-    today = timezone.now().astimezone(site.zone_info).date()
-    starts_at = datetime.combine(today, time(12, 0), tzinfo=site.zone_info)
-    exercise = cohort.course.exercises.first()
-    lead = cohort.enrolments.filter(role=Role.LEAD).first().person
-    drill = Drill(cohort=cohort, exercise=exercise, site=site, starts_at=starts_at, minutes=120)
-    drill.lead = lead
-    _saved(drill)
-    students = [row.person for row in cohort.enrolments.filter(role=Role.STUDENT)]
-    for number, name in enumerate(("Ravens", "Choughs")):
-        save_group(lead, Group(cohort=cohort, name=name), students[number::2])
 
 
 def _mark(site: Site, name: str, where: float | tuple[float, float]) -> ReferenceMark:

@@ -1,5 +1,6 @@
 """The demonstration school: built once, the same every time, with people who err as meant."""
 
+from datetime import timedelta
 from io import StringIO
 from statistics import mean
 
@@ -7,7 +8,8 @@ import pytest
 from django.core.management import call_command
 
 from assessments.demo import PASSWORD, SCHOOL, people
-from assessments.models import Attempt, Revision
+from assessments.field.headcount import who_is_out
+from assessments.models import Attempt, FieldDevice, HeadcountEvent, LeadNote, Revision
 from assessments.services import recompute_difference
 from coursework.models import Cohort, Method, Person, Site
 
@@ -47,6 +49,15 @@ def test_it_has_what_the_demonstration_is_for(school):
     assert Revision.objects.filter(number=2).exists()
     declared = Revision.objects.exclude(inputs__student_correction_deg="")
     assert declared.count() > 10
+
+
+def test_a_drill_is_on_with_two_devices_some_out_one_overdue_and_a_note(school):
+    drill = HeadcountEvent.objects.first().drill
+    now = drill.starts_at + timedelta(minutes=45)
+    out = who_is_out(drill.headcount_events.all())
+    assert [one.is_overdue(now) for one in out] == [True, False, False]
+    assert FieldDevice.objects.count() == 2
+    assert LeadNote.objects.filter(settled_at=None).exists()
 
 
 def test_it_says_who_signs_in_with_what(school):
