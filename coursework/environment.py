@@ -84,12 +84,12 @@ def read_text(name: str, *, about: str = "", unset: str = "none") -> str | None:
     return os.environ.get(name, "").strip() or None
 
 
-def address(name: str) -> str | None:
+def address(name: str, *, about: str = "", unset: str = "none") -> str | None:
     """The environment variable `name` as the address of a site, such as https://nav.school.example.
 
     None where it is unset; without a slash at its end. Anything but scheme and host is an error.
     """
-    text = read_text(name)
+    text = read_text(name, about=about, unset=unset)
     if text is None:
         return None
     parts = urlsplit(text)
@@ -108,7 +108,7 @@ def address(name: str) -> str | None:
 
 def data_folder(default: Path) -> Path:
     """Where the embedded database and the secret key live (PLUMBSHADOW_DATA), made if missing."""
-    about = "folder of the embedded database, the secret key and the schools' signing keys"
+    about = "folder of the embedded database, the keys and the files of packet runs"
     _told("PLUMBSHADOW_DATA", about, f"`{default.name}/`")
     folder = Path(os.environ.get("PLUMBSHADOW_DATA") or default)
     folder.mkdir(parents=True, exist_ok=True)

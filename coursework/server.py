@@ -12,7 +12,7 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "coursework.settings")
 from coursework import settings as site
 
 wsgi_app = "coursework.wsgi:application"
-bind = os.environ.get("PLUMBSHADOW_BIND", "127.0.0.1:8000")
+bind = site.BIND
 workers = site.WORKERS
 # Loaded once and then forked: a worker that died is replaced within a tenth of a second.
 preload_app = True

@@ -34,6 +34,13 @@ CSRF_TRUSTED_ORIGINS = environment.read_list(
     default=[],
     about="addresses trusted to send forms, such as `https://nav.school.example`",
 )
+# Where coursework.server listens: behind a proxy on the same machine.
+BIND = (
+    environment.read_text(
+        "PLUMBSHADOW_BIND", about="address of the web server", unset="`127.0.0.1:8000`"
+    )
+    or "127.0.0.1:8000"
+)
 # How many processes answer at once; coursework.server starts as many.
 WORKERS = environment.read_number(
     "PLUMBSHADOW_WORKERS",
@@ -121,7 +128,11 @@ CACHES = {
 # What takes longer than a page may: done by `manage.py db_worker`, whatever became of the browser.
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 # Where people outside reach the site, as printed on certificates; that of the request if None.
-ADDRESS = environment.address("PLUMBSHADOW_ADDRESS")
+ADDRESS = environment.address(
+    "PLUMBSHADOW_ADDRESS",
+    about="where people outside reach the site, as printed on certificates",
+    unset="the address of the request",
+)
 
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
