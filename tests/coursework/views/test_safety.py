@@ -144,6 +144,7 @@ SETTINGS = {
     "heat_stop": "95",
     "check_interval_days": "180",
     "students_per_instructor": "8",
+    "travel_kmh": "20",
     "zone": "Europe/Zurich",
 }
 
