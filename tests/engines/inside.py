@@ -101,6 +101,51 @@ def certified(students: str, numbers_from: str) -> dict:
     return {"run": run.pk}
 
 
+def fill_the_disk() -> dict:
+    """Send results until the database has no room left, and the refused one again with room."""
+    from uuid import uuid4
+
+    from django.db import connection
+    from django.test import Client
+
+    from assessments.models import Attempt
+    from coursework.models import Drill, Enrolment
+    from tests.assessments.field.messages import message, result
+
+    drill = Drill.objects.get()
+    lead = Enrolment.objects.filter(role="lead").first().person
+    student = Enrolment.objects.filter(role="student").first().person
+    client = Client(raise_request_exception=False, headers={"host": "localhost"})
+    client.force_login(lead)
+
+    def limit(pages: int) -> None:
+        with connection.cursor() as cursor:
+            cursor.execute(f"PRAGMA max_page_count = {pages}")
+
+    def send(key: str):
+        body = message(result(drill, student, key=key)) | {"person": lead.pk}
+        headers = {"accept": "application/json"}
+        return client.post("/field/send/", body, "application/json", headers=headers)
+
+    # The limit is never below what is there: from now on nothing may be added to it.
+    limit(1)
+    taken = 0
+    while (refused := send(key := str(uuid4()))).status_code == 200:
+        taken += 1
+    page = client.get("/drills/")
+    after_refusal = Attempt.objects.count()
+    limit(2**30)
+    again = send(key)
+    return {
+        "stored_before": taken,
+        "refused": [refused.status_code, refused.json()["sentence"]],
+        "kept": after_refusal,
+        "page": page.status_code,
+        "again": [again.status_code, again.json()["answers"][key]["state"]],
+        "stored": Attempt.objects.count(),
+    }
+
+
 def run_state(pk: str) -> dict:
     """How far a run of packets is, and how many certificates each student has."""
     from collections import Counter

@@ -109,3 +109,16 @@ def test_of_a_process_killed_within_a_transaction_nothing_is_left(engine, tmp_pa
         process.wait()
         after = site.ask("count")
         assert (after["keys"], after["revisions"], after["sums_are_true"]) == ([], 0, True)
+
+
+def test_when_the_disk_is_full_nothing_is_half_stored_and_the_pages_still_open(tmp_path):
+    with servers.site("sqlite", tmp_path) as site:
+        site.ask("prepare", "1")
+        found = site.ask("fill_the_disk")
+        status, sentence = found["refused"]
+        assert (status, sentence[:17]) == (503, "Its disk is full.")
+        assert found["kept"] == found["stored_before"] > 0
+        assert found["page"] == 200
+        assert found["again"] == [200, "stored"]
+        assert found["stored"] == found["kept"] + 1
+        assert site.ask("count")["sums_are_true"]

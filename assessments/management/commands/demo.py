@@ -47,7 +47,9 @@ class Command(BaseCommand):
 
     def _serve(self, port: int, address: str) -> None:
         """The site with one background worker beside it; both end together."""
-        environment = dict(os.environ) | {"PLUMBSHADOW_ADDRESS": address}
+        # On a terminal a line a request would hide the names above; faults are still shown.
+        environment = {"PLUMBSHADOW_LOG_LEVEL": "warning"} | os.environ
+        environment["PLUMBSHADOW_ADDRESS"] = address
         if settings.HTTPS:
             # The demonstration is for this machine only, where there is no certificate.
             environment["PLUMBSHADOW_HTTPS"] = "no"
