@@ -16,6 +16,7 @@ from assessments.forms.packet_run import PacketRunForm
 from assessments.models import PacketRun, PacketRunRow
 from assessments.models.runs import FILES_KEPT
 from assessments.views.certifications import visible_certification
+from coursework.models import SchoolSettings
 from coursework.policies import get_visible, require, visible_cohorts
 from coursework.views.pages import confirm_page, form_page
 
@@ -40,7 +41,7 @@ def packet_run_start(request: HttpRequest, pk: int, cohort_pk: int) -> HttpRespo
             paper=form.cleaned_data["paper"],
         )
         hand_over(run)
-        return _("The packets are being made."), run.get_absolute_url()
+        return _("The run has begun."), run.get_absolute_url()
 
     return form_page(
         request,
@@ -81,6 +82,7 @@ def packet_run(request: HttpRequest, pk: int) -> HttpResponse:
         "counts": counts,
         "expected": expected,
         "steps": (done, 2 * expected + 2),
+        "zone": SchoolSettings.of(run.certification.school).zone,
         "is_silent": run.is_silent(now),
         "may_resume": run.may_resume(now),
         "has_files": run.has_files(now),
