@@ -5,6 +5,7 @@ from uuid import uuid4
 
 from assessments.models import Attempt, Revision
 from assessments.records.summaries import follow
+from coursework.models import Person
 from tests import builders
 from tests.assessments import results
 
@@ -15,15 +16,21 @@ def cohort_of(number: int, *, students: int = 20):
     lead = builders.lead(drill.cohort)
     members = [builders.student(drill.cohort) for _ in range(students)]
     model = results.attempt(of=drill, by=lead, student=members[0])
-    first = model.current
+    copies_of(model, members, number - 1)
+    return drill, lead, members
+
+
+def copies_of(model: Attempt, members: list[Person], number: int) -> None:
+    """Store `number` more results like `model`, each of another error, spread over `members`."""
+    drill, first = model.drill, model.current
     attempts = [model]
-    for place in range(1, number):
+    for place in range(1, number + 1):
         copy = Attempt(
             key=uuid4(),
             drill=drill,
             exercise=drill.exercise,
             method=model.method,
-            student=members[place % students],
+            student=members[place % len(members)],
             assessed=True,
         )
         attempts.append(copy)
@@ -50,4 +57,3 @@ def cohort_of(number: int, *, students: int = 20):
         attempt.current = revision
     Attempt.objects.bulk_update(attempts[1:], ["current"], batch_size=300)
     follow(attempts)
-    return drill, lead, members

@@ -1,0 +1,169 @@
+"""The pages of the demonstration enlarged to 50,000 results, under load, beside a plain list.
+
+Needs wrk (Debian and Ubuntu: apt-get install wrk).
+"""
+
+import io
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.request
+from pathlib import Path
+
+from tests.benchmarks.timing import ROOT, short, show_table
+
+RESULTS = 50_000
+SECONDS, CONNECTIONS = 5, 4
+# wrk's own percentiles, of its request latencies in microseconds.
+_REPORT = """done = function(summary, latency, requests)
+  local e = summary.errors
+  io.write(string.format("REPORT %f %f %d %d\\n", latency:percentile(50), latency:percentile(95),
+    summary.requests, e.connect + e.read + e.write + e.status + e.timeout))
+end
+"""
+LISTS = {"results", "one student's results", "drills", "people", "cohorts", "sites", "courses"}
+
+
+def pages_under_load() -> None:
+    if shutil.which("wrk") is None:
+        sys.exit("The load is made by wrk (Debian and Ubuntu: apt-get install wrk).")
+    with tempfile.TemporaryDirectory(prefix="plumbshadow-load-") as folder:
+        os.environ |= {
+            "DJANGO_SETTINGS_MODULE": "tests.benchmarks.load_settings",
+            "PLUMBSHADOW_DATA": folder,
+            "PLUMBSHADOW_HTTPS": "no",
+            "PLUMBSHADOW_WORKERS": "2",
+            "PLUMBSHADOW_LOG_LEVEL": "warning",
+        }
+        cookie, pages = _enlarged()
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            address = f"127.0.0.1:{free.getsockname()[1]}"
+        server = subprocess.Popen(
+            [sys.executable, "-m", "gunicorn", "-c", "python:coursework.server"],
+            cwd=ROOT,
+            env=os.environ | {"PLUMBSHADOW_BIND": address},
+        )
+        try:
+            _wait(f"http://{address}/healthz")
+            report = Path(folder, "report.lua")
+            report.write_text(_REPORT, encoding="utf-8")
+            _show(
+                {
+                    name: _load(f"http://{address}{page}", cookie, report)
+                    for name, page in pages.items()
+                }
+            )
+        finally:
+            server.terminate()
+            server.wait()
+
+
+def _enlarged() -> tuple[str, dict[str, str]]:
+    """The demonstration with as many results as wanted: a session's cookie, and pages by name."""
+    import django
+
+    django.setup()
+    from importlib import import_module
+
+    from django.conf import settings
+    from django.contrib.auth import BACKEND_SESSION_KEY, HASH_SESSION_KEY, SESSION_KEY
+    from django.core.management import call_command
+    from django.urls import reverse
+
+    from assessments.models import Attempt
+    from coursework.models import Cohort, Person
+    from tests.assessments.records.cohorts import copies_of
+
+    call_command("demo", "--no-serve", verbosity=0, stdout=io.StringIO())
+    lead = Person.objects.get(username="jadwiga")
+    cohorts = list(Cohort.objects.filter(enrolments__person=lead, enrolments__role="lead"))
+    cohorts = [each for each in cohorts if Attempt.objects.filter(drill__cohort=each).exists()]
+    wanted = RESULTS - Attempt.objects.count()
+    for place, cohort in enumerate(cohorts):
+        number = wanted // len(cohorts) + (place < wanted % len(cohorts))
+        model = Attempt.objects.filter(
+            drill__cohort=cohort,
+            method="shadow-tip",
+            assessed=True,
+            current__error_deg__isnull=False,
+        ).first()
+        members = list(Person.objects.filter(enrolments__cohort=cohort, enrolments__role="student"))
+        copies_of(model, members, number)
+    print(f"{Attempt.objects.count()} results of {Person.objects.count()} people", flush=True)
+    session = import_module(settings.SESSION_ENGINE).SessionStore()
+    session[SESSION_KEY] = str(lead.pk)
+    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+    session[HASH_SESSION_KEY] = lead.get_session_auth_hash()
+    session.save()
+    attempt = Attempt.objects.filter(drill__cohort=cohorts[0]).first()
+    drill, student = attempt.drill, attempt.student_id
+    pages = {
+        "plain rows": "/plain-rows/",
+        "results": reverse("attempt-list"),
+        "one student's results": f"{reverse('attempt-list')}?student={student}",
+        "drills": reverse("drill-list"),
+        "people": reverse("person-list"),
+        "cohorts": reverse("cohort-list"),
+        "sites": reverse("site-list"),
+        "courses": reverse("course-list"),
+        "first page": reverse("home"),
+        "a result": reverse("attempt-detail", args=[attempt.key]),
+        "a drill": reverse("drill-detail", args=[drill.pk]),
+        "a cohort": reverse("cohort-detail", args=[drill.cohort_id]),
+        "a cohort's skills": reverse("cohort-record", args=[drill.cohort_id]),
+        "a student's record": reverse("record", args=[student]),
+        "calendar": reverse("calendar"),
+        "planner": reverse("planner", args=[drill.site_id]),
+        "certifications": reverse("certification-list"),
+    }
+    from django.db import connections
+
+    connections.close_all()
+    return f"{settings.SESSION_COOKIE_NAME}={session.session_key}", pages
+
+
+def _wait(address: str) -> None:
+    for _second in range(60):
+        try:
+            urllib.request.urlopen(address, timeout=2)
+        except OSError:
+            time.sleep(1.0)
+        else:
+            return
+    sys.exit("The server did not start.")
+
+
+def _load(address: str, cookie: str, report: Path) -> tuple[float, float, int, int]:
+    """Median and 95th percentile in seconds, requests answered, and those that failed."""
+    command = ["wrk", "-t1", f"-c{CONNECTIONS}", "-H", f"Cookie: {cookie}", "-s", str(report)]
+    # Once unmeasured: what a process keeps is kept then.
+    subprocess.run([*command, "-d2s", address], check=True, capture_output=True)
+    done = subprocess.run(
+        [*command, f"-d{SECONDS}s", address], check=True, capture_output=True, text=True
+    )
+    line = next(line for line in done.stdout.splitlines() if line.startswith("REPORT"))
+    median, high, requests, failed = (float(word) for word in line.split()[1:])
+    return median * 1e-6, high * 1e-6, int(requests), int(failed)
+
+
+def _show(measured: dict[str, tuple[float, float, int, int]]) -> None:
+    plain, plain_high, *_rest = measured["plain rows"]
+    rows = [
+        (
+            f"{name} (list)" if name in LISTS else name,
+            short(median),
+            f"{median / plain:.2f}",
+            short(high),
+            f"{high / plain_high:.2f}",
+            str(requests),
+            str(failed),
+        )
+        for name, (median, high, requests, failed) in measured.items()
+    ]
+    header = ("", "median", "ratio", "95 %", "ratio", "answered", "failed")
+    show_table(f"{RESULTS} results, {CONNECTIONS} connections, two workers", header, rows)
