@@ -15,6 +15,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from assessments.forms import log_form
+from assessments.forms.methods import FEWEST_MARKS, MOST_MARKS, PARTS
 from assessments.forms.no_result import NoResultForm
 from assessments.forms.setting import Setting
 from assessments.models import NoResult
@@ -112,7 +113,9 @@ class Grid:
         if self.data is None:
             form = self.form_class(setting=self.setting)
         else:
-            form = self.form_class(self._shared_data(), setting=self.setting)
+            data = self._shared_data()
+            data["mark_count"] = str(self.marks)
+            form = self.form_class(data, setting=self.setting)
         for name in ("check", "timing"):
             if name in form.fields:
                 form.fields[name].widget = forms.Select(choices=form.fields[name].choices)
@@ -120,6 +123,23 @@ class Grid:
         for name in reversed(list(form.fields)):
             form.fields[name].label = _label(form, name)
         return form
+
+    @property
+    def takes_more_marks(self) -> bool:
+        part = PARTS.get(self.drill.exercise.method)
+        return part is not None and part.takes_more_marks
+
+    @property
+    def marks(self) -> int:
+        """How many marks are asked for in each row, where a line may have more than two."""
+        if self.data is None or not self.takes_more_marks:
+            return FEWEST_MARKS
+        count = _number(self.data.get("marks", "")) + ("mark" in self.data)
+        return min(max(count, FEWEST_MARKS), MOST_MARKS)
+
+    @property
+    def may_have_more_marks(self) -> bool:
+        return self.takes_more_marks and self.marks < MOST_MARKS
 
     @property
     def shared_fields(self) -> list:
@@ -160,8 +180,7 @@ class Grid:
     def count(self) -> int:
         if self.data is None:
             return len(self.rows)
-        text = self.data.get("rows", "")
-        count = int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 1
+        count = _number(self.data.get("rows", ""))
         more = MORE_ROWS if "more" in self.data else 0
         return min(max(count, 1) + more, MOST_ROWS)
 
@@ -269,6 +288,11 @@ class Grid:
         except ValueError:
             data["key"] = str(uuid.uuid4())
         return data
+
+
+def _number(text: str) -> int:
+    """What a hidden field counts; 0 where it was tampered with."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 4 else 0
 
 
 def _typed(**values) -> QueryDict:

@@ -21,7 +21,7 @@ def attempt_grid(request: HttpRequest, pk: int) -> HttpResponse:
     students = list(policies.students_to_log(request.user, drill).order_by("name", "id"))
     posted = request.method == "POST"
     grid = Grid(drill, students, request.POST if posted else None)
-    asked = {"more", "show"} & request.POST.keys()
+    asked = {"more", "show", "mark"} & request.POST.keys()
     looked = False
     if posted and not asked:
         if not grid.filled:

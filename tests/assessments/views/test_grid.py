@@ -178,3 +178,32 @@ def test_every_input_has_a_name_for_those_who_hear_the_page(client, drill, stude
     visible = [one for one in inputs if 'type="hidden"' not in one]
     assert visible
     assert all("aria-label=" in one for one in visible)
+
+
+def test_a_row_may_have_a_third_mark_and_its_neighbour_two(client, drill, students, lead):
+    data = posted(students[:2], button="mark") | {"marks": "2"}
+    page = text_of(client.post(address(drill), data))
+    assert 'name="r0-mark_3"' in page
+    assert 'name="marks" value="3"' in page
+    assert not Attempt.objects.exists()
+    third = {"mark_3": "10:03"}
+    data = posted(students[:2], changes={0: third}) | {"marks": "3"}
+    assert client.post(address(drill), data).status_code == 302
+    marks = [len(one.current.recorded_times) for one in Attempt.objects.order_by("student__name")]
+    assert marks == [3, 2]
+
+
+@pytest.mark.parametrize(("marks", "asked"), [("99", 12), ("x", 2), ("", 2), ("0", 2)])
+def test_a_tampered_number_of_marks_stays_within_what_a_line_may_have(
+    client, drill, students, lead, marks, asked
+):
+    page = text_of(client.post(address(drill), posted(students, button="show") | {"marks": marks}))
+    assert f'name="r0-mark_{asked}"' in page
+    assert f'name="r0-mark_{asked + 1}"' not in page
+
+
+def test_methods_with_a_fixed_number_of_marks_offer_no_more(client):
+    drill = results.drill("watch")
+    builders.student(drill.cohort)
+    client.force_login(builders.lead(drill.cohort))
+    assert "One more mark" not in text_of(client.get(address(drill)))
