@@ -63,6 +63,7 @@ urlpatterns = [
     path("courses/<int:pk>/edit/", courses.course_edit, name="course-edit"),
     path("courses/<int:pk>/remove/", courses.course_remove, name="course-remove"),
     path("courses/import/", exchange.course_import, name="course-import"),
+    path("courses/sample/", exchange.course_sample, name="course-sample"),
     path("courses/<int:pk>/export.json", exchange.course_export, name="course-export"),
     path("courses/<int:pk>/publish/", versions.course_publish, name="course-publish"),
     path("courses/<int:pk>/change/", versions.course_next, name="course-change"),

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import exports, policies, services
+from coursework.exchange.sample import Offer, offer
 from coursework.filters import CourseFilter
 from coursework.forms.courses import CourseForm
 from coursework.models import Course
@@ -24,7 +25,17 @@ def course_list(request: HttpRequest) -> HttpResponse:
         name="courses",
         columns=exports.COURSES,
         may_arrange=policies.may_arrange_school(request.user),
+        sample=_sample_offered(request, narrowed),
     )
+
+
+def _sample_offered(request: HttpRequest, narrowed: CourseFilter) -> Offer | None:
+    """What the sample course holds; None where the list is narrowed or the school has it."""
+    school, sample = request.user.school_id, offer()
+    if narrowed.is_narrowed or school is None:
+        return None
+    there = Course.objects.filter(school=school, title__iexact=sample.title)
+    return None if there.exists() else sample
 
 
 def course_detail(request: HttpRequest, pk: int) -> HttpResponse:

@@ -1,7 +1,9 @@
 """Courses as files: saved, and read."""
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
@@ -9,6 +11,7 @@ from django.utils.translation import gettext as _
 from coursework import policies, services
 from coursework.exchange import LARGEST_BYTES
 from coursework.exchange.reading import FaultyFileError, read
+from coursework.exchange.sample import sample_course
 from coursework.exchange.writing import text_of
 from coursework.forms.courses import ImportForm
 from coursework.views.courses import visible_course
@@ -59,3 +62,21 @@ def course_import(request: HttpRequest) -> HttpResponse:
         cancel=reverse("course-list"),
         faulty=context,
     )
+
+
+def course_sample(request: HttpRequest) -> HttpResponse:
+    """The sample course becomes a draft of the school's own; pressed again, nothing is doubled."""
+    policies.require(policies.may_arrange_school(request.user))
+    if request.method != "POST":
+        return redirect("course-list")
+    sample = sample_course()
+    same = policies.visible_courses(request.user).filter(title__iexact=sample.course.title)
+    if there := same.order_by("-number").first():
+        messages.info(request, _("The school has “%s” already: here it is.") % there)
+        return redirect("course-detail", there.pk)
+    course = services.import_course(request.user, sample)
+    messages.success(
+        request,
+        _("“%s” is now a draft of yours. Change what you like, then publish it.") % course,
+    )
+    return redirect("course-detail", course.pk)

@@ -47,6 +47,7 @@ TABLE = {
     "course-copy": ("course", ARRANGE_SCHOOL),
     "course-export": ("course", ARRANGE_SCHOOL),
     "course-import": (None, ADD_TO_SCHOOL),
+    "course-sample": (None, [403, 403, 302, 302, 302, 302]),
     "lesson-add": ("draft", DRAFT),
     "lesson-detail": ("lesson", READ_SCHOOL),
     "lesson-edit": ("draft_lesson", DRAFT),
