@@ -10,10 +10,18 @@ QUIET_ZONE = 4
 
 @dataclass(frozen=True)
 class Code:
-    """`size` squares a side with the quiet zone; `path` is SVG path data in those units."""
+    """`size` squares a side with the quiet zone, in which runs of dark squares lie.
+
+    `runs` are column, row and length in squares, from the top left.
+    """
 
     size: int
-    path: str
+    runs: tuple[tuple[int, int, int], ...]
+
+    @property
+    def path(self) -> str:
+        """SVG path data in squares; one rectangle a run: no hairlines between them on paper."""
+        return "".join(f"M{x} {y}h{length}v1h-{length}z" for x, y, length in self.runs)
 
 
 def qr_code(text: str) -> Code:
@@ -30,8 +38,6 @@ def qr_code(text: str) -> Code:
             while column + length < count and code.isDark(row, column + length):
                 length += 1
             if length:
-                # One rectangle a run of dark squares: no hairlines between them on paper.
-                x, y = column + QUIET_ZONE, row + QUIET_ZONE
-                runs.append(f"M{x} {y}h{length}v1h-{length}z")
+                runs.append((column + QUIET_ZONE, row + QUIET_ZONE, length))
             column += length + 1
-    return Code(size=count + 2 * QUIET_ZONE, path="".join(runs))
+    return Code(size=count + 2 * QUIET_ZONE, runs=tuple(runs))

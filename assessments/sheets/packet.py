@@ -3,8 +3,8 @@
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from reportlab.graphics.barcode.qr import QrCodeWidget
-from reportlab.graphics.shapes import Drawing
+from reportlab.graphics.shapes import Drawing, Path
+from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, PageBreak, Spacer
@@ -15,6 +15,7 @@ from assessments.sheets.layout import Composer, Mark
 from assessments.sheets.packet_contents import PacketSheet, SkillPart
 from assessments.sheets.said import closeness_sentence
 from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
+from coursework.qr import qr_code
 
 _QR = 34 * mm
 
@@ -154,9 +155,18 @@ def certifies() -> str:
 
 
 def _code(address: str) -> Figure:
-    code = QrCodeWidget(address, barLevel="M", barWidth=_QR, barHeight=_QR, barBorder=4)
+    code = qr_code(address)
+    square = _QR / code.size
+    dark = Path(fillColor=black, strokeColor=None)
+    for column, row, length in code.runs:
+        x, y, width = column * square, _QR - row * square, length * square
+        dark.moveTo(x, y)
+        dark.lineTo(x + width, y)
+        dark.lineTo(x + width, y - square)
+        dark.lineTo(x, y - square)
+        dark.closePath()
     made = Drawing(_QR, _QR)
-    made.add(code)
+    made.add(dark)
     return Figure(made, _("Code that leads to %s") % address)
 
 

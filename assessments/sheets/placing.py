@@ -69,6 +69,8 @@ class Placer:
         """The best free box of that size near `anchor`, kept from then on; None if none is."""
         best, best_cost = None, math.inf
         for distance in (gap, gap + 7.0, gap + 15.0, gap + 25.0, gap + 38.0, gap + 54.0):
+            if distance >= best_cost:
+                break  # it only costs more from here on
             for turn in range(24):
                 box = _beside(anchor, math.radians(15.0 * turn), distance, width, height)
                 cost = distance + 1.2 * sum(box.length_inside(line) for line in self.lines)

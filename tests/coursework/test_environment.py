@@ -105,3 +105,25 @@ def test_a_sqlite_address_names_its_file(tmp_path):
 def test_an_unknown_kind_of_database_stops_the_start(tmp_path):
     with pytest.raises(ImproperlyConfigured, match="'mysql'"):
         environment.database("mysql://host/name", folder=tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("text", "address"),
+    [
+        ("", None),
+        ("https://nav.school.example/", "https://nav.school.example"),
+        ("http://navserver:8071", "http://navserver:8071"),
+    ],
+)
+def test_an_address_is_scheme_and_host(monkeypatch, text, address):
+    monkeypatch.setenv("PLUMBSHADOW_ADDRESS", text)
+    assert environment.address("PLUMBSHADOW_ADDRESS") == address
+
+
+@pytest.mark.parametrize(
+    "text", ["nav.school.example", "ftp://a.example", "https://a.example/check"]
+)
+def test_what_is_no_address_of_a_site_stops_the_start(monkeypatch, text):
+    monkeypatch.setenv("PLUMBSHADOW_ADDRESS", text)
+    with pytest.raises(ImproperlyConfigured, match="it takes an address"):
+        environment.address("PLUMBSHADOW_ADDRESS")

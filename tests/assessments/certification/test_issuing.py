@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
 
-from assessments.certification.issuing import months_later, withdraw_packet
+from assessments.certification.issuing import months_later, reasons_against, withdraw_packet
 from assessments.certification.standing import standing_of
 from assessments.models import Packet, Renewal
 from tests import builders
@@ -128,3 +128,30 @@ def test_numbers_do_not_follow_each_other():
     numbers = {made.issued(world).number for _packet in range(5)}
     assert len(numbers) == 5
     assert all(len(number) == 10 for number in numbers)
+
+
+@pytest.mark.parametrize(("age", "refused"), [(0, False), (1, True)])
+def test_a_renewal_by_the_rule_asks_that_it_is_met_on_the_day(age, refused):
+    world = made.world(not_older_days=30)
+    world.certification.renewal = Renewal.RULE
+    world.certification.save()
+    made.issued(world)
+    day = world.attempt.current.local_observed_at + timedelta(days=30 + age)
+    standing = standing_of(world.certification, world.student, now=day)
+    said = " ".join(reasons_against(world.lead, standing))
+    assert ("the rule is not met today" in said) is refused
+
+
+def test_a_certification_that_is_not_renewed_asks_for_everything_again():
+    world = made.world()
+    world.certification.renewal = Renewal.NONE
+    world.certification.save()
+    made.issued(world)
+    with pytest.raises(ValidationError, match="not signed off"):
+        made.issue_packet(
+            world.lead,
+            world.certification,
+            world.student,
+            family_name="Świerczyńska",
+            check_address=made.CHECK,
+        )
