@@ -16,7 +16,7 @@ FILES = (
     "bootstrap/css/bootstrap.min.css",
     "plumbshadow.css",
     "field.css",
-    "field/theme.js",
+    "light.js",
     "field/main.js",
     "field/store.js",
     "field/queue.js",

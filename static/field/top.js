@@ -29,12 +29,8 @@ function asOf(seen) {
 
 export function lights() {
   return h("div", { class: "lights", role: "group", "aria-label": say("light") }, LIGHTS.map((light) => h("button", {
-    type: "button", class: "light", "aria-pressed": String(document.documentElement.dataset.light === light),
-    onclick: (event) => {
-      document.documentElement.dataset.light = light;
-      localStorage.setItem("field-light", light);
-      for (const other of event.target.parentElement.children) other.setAttribute("aria-pressed", String(other === event.target));
-    },
+    type: "button", class: "light", name: "light", value: light,
+    "aria-pressed": String(document.documentElement.dataset.light === light),
   }, say(light))));
 }
 

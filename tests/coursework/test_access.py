@@ -131,7 +131,10 @@ TABLE = {
     "group-edit": ("group", ARRANGE_COHORT),
     "group-remove": ("group", ARRANGE_COHORT),
 }
-OPEN = {"sign-in-code", "health", "calendar-file", "sign-in", "sign-out", "join", "found-school"}
+OPEN = {
+    "sign-in-code", "health", "calendar-file", "sign-in", "sign-out", "join", "found-school",
+    "choose-light",
+}  # fmt: skip
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
 
 
