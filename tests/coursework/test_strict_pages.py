@@ -9,7 +9,7 @@ from tests.coursework.test_access import TABLE, address
 # Parts that pages load into themselves.
 FRAGMENTS = {"position-read", "skyline-editor", "drill-conflicts"}
 # Files, and addresses that only send one on.
-NO_PAGES = {"second-step-codes", "course-export", "lesson-shift", "exercise-shift"}
+NO_PAGES = {"second-step-codes", "course-sample", "course-export", "lesson-shift", "exercise-shift"}
 
 
 @pytest.fixture(params=list(TABLE))
