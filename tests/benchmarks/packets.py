@@ -33,6 +33,7 @@ def packets_of_a_cohort() -> None:
             ("the whole run", short(told["all_s"])),
             ("of it signing, file and credential", short(told["signing_s"])),
             ("without signing", short(unsigned)),
+            ("  of it the processor’s time", short(told["all_cpu_s"] - told["signing_cpu_s"])),
             ("  issuing", short(told["issuing_s"])),
             ("  gathering what is printed", short(told["gathering_s"])),
             ("  drawing", short(told["drawing_s"])),
@@ -134,9 +135,10 @@ def work() -> dict:
     timed(run_work, "render_pdf", "drawing_s")
     timed(run_work, "signed_packet", "signing_s")
     timed(run_work, "signed_credential", "signing_s")
-    start = time.perf_counter()
+    start, busy = time.perf_counter(), time.process_time()
     run_work.work(run.pk, worker="benchmark")
     spent["all_s"] = time.perf_counter() - start
+    spent["all_cpu_s"] = time.process_time() - busy
     run.refresh_from_db()
     if run.state != PacketRun.State.DONE:
         sys.exit(f"The run ended as {run.state}: {run.fault}")
