@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from assessments import policies
 from assessments.certification.signing import reopen_for
 from assessments.models import Attempt, Revision
+from assessments.models.attempts import CURRENT
 from assessments.observations import (
     BLANK_MEANS,
     Observation,
@@ -146,8 +147,8 @@ def correct_attempt(
         revision.reason = reason
         check_texts(revision, 0)
         revision.save()
-        attempt.current = revision
-        attempt.save(update_fields=["current"])
+        attempt.take(revision)
+        attempt.save(update_fields=CURRENT)
         follow([attempt])
         reopen_for(revision)
     return revision
@@ -280,7 +281,7 @@ def _store(
     Attempt.objects.bulk_create(attempts)
     Revision.objects.bulk_create(revisions)
     for attempt, revision in zip(attempts, revisions, strict=True):
-        attempt.current = revision
-    Attempt.objects.bulk_update(attempts, ["current"], batch_size=200)
+        attempt.take(revision)
+    Attempt.objects.bulk_update(attempts, CURRENT, batch_size=200)
     follow(attempts)
     return {attempt.key: attempt for attempt in attempts}

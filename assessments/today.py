@@ -155,10 +155,10 @@ def student_now(person: Person) -> StudentNow:
     newest = attempts.filter(current__no_result="").select_related(
         "current", "exercise", "drill__site"
     )
-    last = newest.order_by("-current__observed_at", "-pk").first()
+    last = newest.order_by("-observed_at", "-pk").first()
     if last is None:
         return StudentNow(attempt=None, page=None, finding=None)
     lines = attempts.filter(current__own_error_deg__isnull=False)
-    recent = lines.order_by("-current__observed_at", "-pk").values("pk")[:LOOKED_AT]
+    recent = lines.order_by("-observed_at", "-pk").values("pk")[:LOOKED_AT]
     told = StudentRecord(lines_of(Attempt.objects.filter(pk__in=recent))).found.told
     return StudentNow(attempt=last, page=page_of(last.current), finding=told[0] if told else None)

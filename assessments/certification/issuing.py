@@ -143,7 +143,7 @@ def histories(students: Sequence[Person]) -> dict[int, list[int]]:
     attempts = Attempt.objects.filter(
         student__in=students, drill__practised_by=None, current__own_error_deg__isnull=False
     )
-    newest = attempts.order_by("-current__observed_at", "-pk")
+    newest = attempts.order_by("-observed_at", "-pk")
     found: dict[int, list[int]] = {student.pk: [] for student in students}
     for student_pk, revision_pk in newest.values_list("student", "current"):
         if len(found[student_pk]) < SHOWN:

@@ -2,7 +2,7 @@
 
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -40,12 +40,13 @@ class AttemptFilterForm(CrispyLook, forms.Form):
 
     def __init__(self, *args, attempts: QuerySet[Attempt], **kwargs):
         super().__init__(*args, **kwargs)
+        # Asked person by person, each answered by the first result found: not by reading them all.
         occurring = attempts.order_by()
         self.fields["student"].queryset = Person.objects.filter(
-            pk__in=occurring.values("student")
+            Exists(occurring.filter(student=OuterRef("pk")))
         ).order_by("name", "id")
         self.fields["exercise"].queryset = Exercise.objects.filter(
-            pk__in=occurring.values("exercise")
+            Exists(occurring.filter(exercise=OuterRef("pk")))
         ).order_by("title", "id")
 
     def layout(self):

@@ -10,6 +10,9 @@ from django.utils.translation import gettext_lazy as _
 from coursework.models import Method
 
 NO_RESULT = "no result"
+CURRENT = ("current", "observed_at")
+"""What `Attempt.take` changes."""
+NEWEST_FIRST = ("-observed_at", "-id")
 
 
 class AttemptQuerySet(models.QuerySet):
@@ -18,7 +21,7 @@ class AttemptQuerySet(models.QuerySet):
     def with_scores(self) -> "AttemptQuerySet":
         """Loads what a line of a list shows, in the same one query, latest observation first."""
         return self.select_related("current", "student", "exercise", "drill__site").order_by(
-            "-current__observed_at", "-id"
+            *NEWEST_FIRST
         )
 
     def narrowed(self, *, student=None, exercise=None, method="", verdict="") -> "AttemptQuerySet":
@@ -58,16 +61,26 @@ class Attempt(models.Model):
         "assessments.Revision", models.PROTECT, null=True, editable=False, related_name="+"
     )
 
+    # That of the current revision, kept here so that a long list is read in its order.
+    observed_at = models.DateTimeField(null=True, editable=False)
+
     objects = AttemptQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("attempt")
         verbose_name_plural = _("attempts")
         ordering = ["-created_at", "-id"]
-        indexes = [models.Index(fields=["student", "-created_at"])]
+        indexes = [
+            models.Index(fields=["student", "-created_at"]),
+            models.Index(fields=["-observed_at", "-id"]),
+        ]
 
     def __str__(self) -> str:
         return f"{self.student}, {self.exercise}"
+
+    def take(self, revision: "Revision") -> None:
+        """Make a revision the current one; both fields of `CURRENT` are to be saved."""
+        self.current, self.observed_at = revision, revision.observed_at
 
     def get_absolute_url(self) -> str:
         return reverse("attempt-detail", args=[self.key])

@@ -85,7 +85,7 @@ def _rows(context, lookup: dict, *, limit: int | None = None, **more) -> dict:
     attempts = policies.visible_attempts(context["request"].user).filter(**lookup)
     if limit is not None:
         # Picked by their numbers first: sorting whole records of a large cohort takes long.
-        newest = attempts.order_by("-current__observed_at", "-id").values("pk")[: limit + 1]
+        newest = attempts.order_by("-observed_at", "-id").values("pk")[: limit + 1]
         attempts = Attempt.objects.filter(pk__in=newest)
     attempts: list[Attempt] = list(attempts.with_scores())
     has_more = limit is not None and len(attempts) > limit

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from assessments import exports, policies, services
 from assessments.forms.filters import AttemptFilterForm
 from assessments.models import Attempt, Revision
+from assessments.models.attempts import NEWEST_FIRST
 from assessments.pages import page_of
 from coursework.listing import csv_response, wants_csv
 
@@ -18,11 +19,16 @@ A_PAGE = 50
 def attempt_list(request: HttpRequest) -> HttpResponseBase:
     attempts = policies.visible_attempts(request.user)
     form = AttemptFilterForm(request.GET, attempts=attempts)
-    narrowed = form.narrow(attempts).with_scores()
+    chosen = form.narrow(attempts)
+    narrowed = chosen.with_scores()
     if wants_csv(request):
         rows = narrowed.defer("current__drawing").iterator(chunk_size=500)
         return csv_response("results", exports.RESULTS, rows)
-    page = Paginator(narrowed, A_PAGE).get_page(request.GET.get("page"))
+    # The page is cut by numbers alone, and whole records are read for its rows only.
+    numbers = chosen.order_by(*NEWEST_FIRST).values_list("pk", flat=True)
+    page = Paginator(numbers, A_PAGE).get_page(request.GET.get("page"))
+    shown = Attempt.objects.filter(pk__in=list(page.object_list)).with_scores()
+    page.object_list = shown.defer("current__drawing")
     asked = request.GET.copy()
     asked.pop("page", None)
     context = {"form": form, "page": page, "query": asked.urlencode(), "may_save": True}

@@ -4,6 +4,7 @@ from datetime import timedelta
 from uuid import uuid4
 
 from assessments.models import Attempt, Revision
+from assessments.models.attempts import CURRENT
 from assessments.records.summaries import follow
 from coursework.models import Person
 from tests import builders
@@ -54,6 +55,6 @@ def copies_of(model: Attempt, members: list[Person], number: int) -> None:
         )
     Revision.objects.bulk_create(revisions, batch_size=500)
     for attempt, revision in zip(attempts[1:], revisions, strict=True):
-        attempt.current = revision
-    Attempt.objects.bulk_update(attempts[1:], ["current"], batch_size=300)
+        attempt.take(revision)
+    Attempt.objects.bulk_update(attempts[1:], CURRENT, batch_size=300)
     follow(attempts)
