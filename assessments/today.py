@@ -15,6 +15,7 @@ from assessments.models import Attempt, Certification, Packet
 from assessments.pages import ResultPage, page_of
 from assessments.records.points import lines_of
 from assessments.records.student import LOOKED_AT, StudentRecord
+from assessments.sheets.words import capital
 from coursework import policies as coursework_policies
 from coursework.models import Approval, Exercise, Instrument, Person, Role
 
@@ -107,7 +108,7 @@ def lapsing(person: Person) -> list[Lapse]:
     packets = certification_policies.visible_packets(person).lapsing(today, last)
     found = [
         Lapse(
-            what=f"{packet.certification.title}, {packet.holder}",
+            what=f"{packet.certification.title}: {packet.holder}",
             day=packet.expires_on,
             is_over=False,
             packet=packet,
@@ -118,7 +119,7 @@ def lapsing(person: Person) -> list[Lapse]:
     for pk, kinds in Approval.objects.last_days(sorted(staff)).items():
         found += [
             Lapse(
-                what=f"{Approval.Kind(kind).label}, {staff[pk].name}",
+                what=f"{capital(str(Approval.Kind(kind).label))}: {staff[pk].name}",
                 day=day,
                 is_over=day < today,
                 person=staff[pk],
