@@ -78,9 +78,9 @@ class Attempt(models.Model):
     def __str__(self) -> str:
         return f"{self.student}, {self.exercise}"
 
-    def take(self, revision: "Revision") -> None:
-        """Make a revision the current one; both fields of `CURRENT` are to be saved."""
-        self.current, self.observed_at = revision, revision.observed_at
-
     def get_absolute_url(self) -> str:
         return reverse("attempt-detail", args=[self.key])
+
+    def take(self, revision: models.Model) -> None:
+        """Make a revision the current one; both fields of `CURRENT` are to be saved."""
+        self.current, self.observed_at = revision, revision.observed_at

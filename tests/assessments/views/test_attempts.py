@@ -152,7 +152,7 @@ def test_the_list_takes_as_many_queries_for_many(client, drill, lead, django_ass
     for _ in range(2):
         for _ in range(5):
             results.attempt(of=drill, by=lead)
-        with django_assert_num_queries(9):
+        with django_assert_num_queries(10):
             listed(client)
 
 
