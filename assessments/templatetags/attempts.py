@@ -12,6 +12,7 @@ from coursework.models import Cohort, Drill, Method, Person, Site, Unit
 register = template.Library()
 
 RECENT = 10
+AT_A_DRILL = 120
 
 
 @register.filter
@@ -43,8 +44,9 @@ def score_name(score: Revision) -> str:
 
 @register.inclusion_tag("assessments/attempt_rows.html", takes_context=True)
 def drill_attempts(context, drill: Drill):
-    """The results of a drill, last first."""
-    return _rows(context, {"drill": drill}, hide_exercise=True)
+    """The last results of a drill: of a whole day's as a rule all of them."""
+    more = {"hide_exercise": True, "more_of": f"?exercise={drill.exercise_id}"}
+    return _rows(context, {"drill": drill}, limit=AT_A_DRILL, **more)
 
 
 @register.inclusion_tag("assessments/attempt_rows.html", takes_context=True)

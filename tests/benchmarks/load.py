@@ -76,24 +76,21 @@ def _enlarged() -> tuple[str, dict[str, str]]:
     from django.urls import reverse
 
     from assessments.models import Attempt
-    from coursework.models import Cohort, Person
+    from coursework.models import Cohort, Drill, Person
     from tests.assessments.records.cohorts import copies_of
 
     call_command("demo", "--no-serve", verbosity=0, stdout=io.StringIO())
     lead = Person.objects.get(username="jadwiga")
     cohorts = list(Cohort.objects.filter(enrolments__person=lead, enrolments__role="lead"))
     cohorts = [each for each in cohorts if Attempt.objects.filter(drill__cohort=each).exists()]
-    wanted = RESULTS - Attempt.objects.count()
-    for place, cohort in enumerate(cohorts):
-        number = wanted // len(cohorts) + (place < wanted % len(cohorts))
-        model = Attempt.objects.filter(
-            drill__cohort=cohort,
-            method="shadow-tip",
-            assessed=True,
-            current__error_deg__isnull=False,
-        ).first()
-        members = list(Person.objects.filter(enrolments__cohort=cohort, enrolments__role="student"))
-        copies_of(model, members, number)
+    drills = Drill.objects.filter(
+        cohort__in=cohorts, assessed=True, exercise__method="shadow-tip", attempts__assessed=True
+    ).distinct()
+    wanted, places = RESULTS - Attempt.objects.count(), drills.count()
+    for place, drill in enumerate(drills):
+        model = drill.attempts.filter(current__error_deg__isnull=False).first()
+        members = Person.objects.filter(enrolments__cohort=drill.cohort, enrolments__role="student")
+        copies_of(model, list(members), wanted // places + (place < wanted % places))
     print(f"{Attempt.objects.count()} results of {Person.objects.count()} people", flush=True)
     session = import_module(settings.SESSION_ENGINE).SessionStore()
     session[SESSION_KEY] = str(lead.pk)
