@@ -1,6 +1,7 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
 python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [packets] [timetable] [writers]
+[load]
 """
 
 import platform
@@ -8,7 +9,17 @@ import sys
 
 import numpy as np
 
-from tests.benchmarks import hours, magnetic, packets, records, season, sun, timetable, writers
+from tests.benchmarks import (
+    hours,
+    load,
+    magnetic,
+    packets,
+    records,
+    season,
+    sun,
+    timetable,
+    writers,
+)
 
 PARTS = {
     "sun": (sun.year_at_one_place, sun.scattered_points),
@@ -18,6 +29,7 @@ PARTS = {
     "packets": (packets.packets_of_a_cohort,),
     "timetable": (timetable.whole_week,),
     "writers": (writers.eight_writers,),
+    "load": (load.pages_under_load,),
     "file": (season.one_attempt, season.file_of_attempts),
 }
 
