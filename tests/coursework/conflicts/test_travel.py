@@ -55,9 +55,7 @@ def test_also_after_the_one_before_and_it_says_how_far_it_is(cohort, lead, here,
     drill(cohort, there, lead, after_min=-90)
     (found,) = conflicts_of(drill(builders.cohort(school=here.school), here, lead))
     assert found.sentence.startswith("Ida: at “")
-    assert "with 30 min in between. The way of 4.0 km takes 1 h, at 4 km/h" in (
-        found.sentence
-    )
+    assert "with 30 min in between. The way of 4.0 km takes 1 h, at 4 km/h" in (found.sentence)
 
 
 def test_students_need_it_as_well_and_their_group_is_named(cohort, here, there):
