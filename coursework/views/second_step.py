@@ -84,6 +84,7 @@ def second_step_page(request: HttpRequest) -> HttpResponse:
         left = second_step.spare_codes_left(person)
         return render(request, "coursework/second_step_on.html", {"left": left})
     form = CodeForm(request.POST or None)
+    form.fields["code"].help_text = _("Six digits.")
     if form.is_valid():
         try:
             codes = second_step.start_second_step(person, form.cleaned_data["code"])
