@@ -186,6 +186,8 @@ def _suns(marks: list[dict], times: list[str], labels: DrawingWords) -> list[Rim
         if len(found) < 4 and all(
             abs(difference_deg(azimuth, other.bearing_deg)) >= _SUNS_APART_DEG for other in found
         ):
-            lines = (f"{labels.sun} {time}", words.bearing(azimuth))
-            found.append(RimLabel(azimuth, lines, "sun"))
+            # A time with seconds or a day stands by itself: the margin is not wider.
+            short = len(time) <= len("00:00")
+            named = (f"{labels.sun} {time}",) if short else (labels.sun, time)
+            found.append(RimLabel(azimuth, (*named, words.bearing(azimuth)), "sun"))
     return found

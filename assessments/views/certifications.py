@@ -92,6 +92,7 @@ def certification_publish(request: HttpRequest, pk: int) -> HttpResponse:
             "A later change makes the next version; decisions keep the one they were made with."
         ),
         submit=_("Publish"),
+        harmless=True,
     )
 
 
@@ -114,6 +115,7 @@ def certification_change(request: HttpRequest, pk: int) -> HttpResponse:
             "It starts as a draft with the same rule. Nothing changes until you publish."
         ),
         submit=_("Make the draft"),
+        harmless=True,
     )
     if made and response.status_code == 302:
         response["Location"] = made[0].get_absolute_url()

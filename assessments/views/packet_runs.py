@@ -127,6 +127,7 @@ def packet_run_resume(request: HttpRequest, pk: int) -> HttpResponse:
             "issued one twice."
         ),
         submit=_("Go on"),
+        harmless=True,
     )
 
 

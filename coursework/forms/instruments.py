@@ -17,6 +17,10 @@ from solar.calibration import FEWEST_READINGS
 MOST_READINGS = 50
 
 
+def _to_hundredths(value):
+    return round(value, 2) if isinstance(value, float) else value
+
+
 class InstrumentForm(CrispyLook, forms.ModelForm):
     """Correction and uncertainty are typed only until the first check gives them."""
 
@@ -39,6 +43,8 @@ class InstrumentForm(CrispyLook, forms.ModelForm):
             for name in ("kind", "correction_deg", "reading_u_deg"):
                 self.fields[name].disabled = True
                 self.fields[name].help_text = _("From the last check.")
+                # Shown as the instrument's page says them; what is saved stays unrounded.
+                self.fields[name].prepare_value = _to_hundredths
             self.fields["kind"].help_text = _("It has been checked, so this stays.")
 
     def layout(self):

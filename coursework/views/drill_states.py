@@ -64,6 +64,7 @@ def drill_take_up(request: HttpRequest, pk: int) -> HttpResponse:
         heading=_("Hold the drill “%s” after all?") % drill,
         explanation=_("What speaks against it by now stands on its page afterwards."),
         submit=_("Hold it"),
+        harmless=True,
     )
 
 

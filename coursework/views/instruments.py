@@ -114,6 +114,7 @@ def instrument_retire(request: HttpRequest, pk: int) -> HttpResponse:
             "heading": _("Take %s back into use?") % instrument,
             "explanation": _("It is offered for checks of lines again, as it was before."),
             "submit": _("Take it back into use"),
+            "harmless": True,
         }
         change, told = services.take_back, _("%s is back in use.") % instrument
     else:

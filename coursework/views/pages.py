@@ -59,6 +59,8 @@ def confirm_page(
 ) -> HttpResponse:
     """Ask, and only then act. `act` returns what is told afterwards.
 
+    `harmless` in the context says that nothing is lost by it: the button is then a plain one.
+
     Where the act is refused (ValidationError, HeldError) the reason is told and nothing changed.
     """
     if request.method == "POST":

@@ -132,6 +132,7 @@ def person_reopen(request: HttpRequest, pk: int) -> HttpResponse:
         heading=_("Reopen the account of %s?") % person.name,
         explanation=_("The person can sign in again with the password they had."),
         submit=_("Reopen the account"),
+        harmless=True,
     )
 
 

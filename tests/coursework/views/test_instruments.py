@@ -83,6 +83,21 @@ def test_retiring_asks_first_and_can_be_taken_back(client, compass):
     assert not Instrument.objects.get().is_retired
 
 
+def test_what_a_check_found_is_shown_to_hundredths_and_saved_unrounded(client, lead, compass):
+    mark = builders.mark(site=builders.site(school=lead.school), bearing_deg=123.4)
+    client.post(reverse("instrument-check", args=[compass.pk]), typed(mark), follow=True)
+    compass.refresh_from_db()
+    found = compass.correction_deg
+    assert round(found, 2) != found
+    page = text(client, "instrument-edit", compass.pk)
+    assert f'value="{round(found, 2)}"' in page
+    assert str(found) not in page
+    fields = {"label": "A2", "check_interval_days": "200", "kind": "compass"}
+    client.post(reverse("instrument-edit", args=[compass.pk]), fields)
+    compass.refresh_from_db()
+    assert (compass.label, compass.correction_deg) == ("A2", found)
+
+
 def test_a_new_instrument_starts_with_the_schools_days_between_checks(client, lead):
     SchoolSettings.objects.create(school=lead.school, check_interval_days=90)
     assert 'value="90"' in text(client, "instrument-add")
