@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from assessments.observations import number_text
+from coursework.decimals import with_point
 from solar.clock import ClockError, resolve_local, zone_of
 
 # Written out since float() also takes "1e3", "1_0", "nan" and digits of other scripts.
@@ -38,7 +39,7 @@ class NumberField(forms.CharField):
         typed = super().clean(value)
         if not typed:
             return ""
-        text = typed.removesuffix("°").strip().replace(",", ".").replace("−", "-")
+        text = with_point(typed.removesuffix("°"))
         if not _NUMBER.fullmatch(text):
             raise ValidationError(_("“%(typed)s” is not a number."), params={"typed": typed})
         number = float(text)

@@ -2,6 +2,8 @@
 
 from crispy_forms.helper import FormHelper
 
+from coursework.decimals import take_comma
+
 
 class CrispyLook:
     """Mixin for forms: fields drawn by crispy-forms inside the page's own <form> tag.
@@ -15,6 +17,8 @@ class CrispyLook:
             # "15" reads better in a field than "15.0".
             if isinstance(value, float) and value.is_integer():
                 self.initial[name] = int(value)
+        for field in self.fields.values():
+            take_comma(field)
         self.helper = FormHelper()
         self.helper.form_tag = False
         # The page's <form> has the token and the buttons.
