@@ -267,8 +267,8 @@ def _named(found: Comparison) -> Comparison:
     words = {
         "compass": _("compass, none named"),
         "shadow": _("shadow, no instrument named"),
-        "landmark": _("mark, no instrument named"),
-        "direct": _("direct"),
+        "landmark": _("surveyed mark, no instrument named"),
+        "direct": _("true bearing"),
     }
 
     def tool(one: Effect) -> Effect:

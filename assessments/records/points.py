@@ -147,8 +147,8 @@ def checked_name(checked: tuple[str, str]) -> str:
         "": _("yourself"),
         "compass": _("compass"),
         "shadow": _("shadow"),
-        "landmark": _("landmark"),
-        "direct": _("direct"),
+        "landmark": _("surveyed mark"),
+        "direct": _("true bearing"),
     }
     return f"{assessor}, {names[check]}" if assessor else names[check]
 

@@ -1,6 +1,9 @@
 """How every form of the site is drawn."""
 
 from crispy_forms.helper import FormHelper
+from django import forms
+from django.db.models.fields import BLANK_CHOICE_DASH
+from django.utils.translation import gettext as _
 
 from coursework.decimals import take_comma
 
@@ -19,6 +22,7 @@ class CrispyLook:
                 self.initial[name] = int(value)
         for field in self.fields.values():
             take_comma(field)
+            _say_blank(field)
         self.helper = FormHelper()
         self.helper.form_tag = False
         # The page's <form> has the token and the buttons.
@@ -30,3 +34,14 @@ class CrispyLook:
     def layout(self):
         """The order and grouping of the fields; None for one below the other."""
         return
+
+
+def _say_blank(field: forms.Field) -> None:
+    """Words for the choice of nothing, where Django would draw a row of dashes."""
+    dashes = BLANK_CHOICE_DASH[0][1]
+    words = _("Choose one") if field.required else _("none")
+    if isinstance(field, forms.ModelChoiceField):
+        if field.empty_label == dashes:
+            field.empty_label = words
+    elif isinstance(field, forms.ChoiceField) and ("", dashes) in list(field.choices):
+        field.choices = [(key, words if said == dashes else said) for key, said in field.choices]
