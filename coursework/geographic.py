@@ -209,7 +209,9 @@ def _degrees(angle: _Angle) -> float:
             % {"number": first.replace("-", "−"), "side": angle.side}
         )
     if len(angle.numbers) > 3:
-        raise PositionError(_("More than degrees, minutes and seconds for one of both."))
+        raise PositionError(
+            _("Too many numbers: each of the two has degrees, minutes and seconds at most.")
+        )
     for number in angle.numbers[:-1]:
         if "." in number or "," in number:
             raise PositionError(
@@ -219,7 +221,7 @@ def _degrees(angle: _Angle) -> float:
     for name, number in zip((_("minutes"), _("seconds")), angle.numbers[1:], strict=False):
         if number[0] in "+-" or float(number) >= 60.0:
             raise PositionError(
-                _("%(number)s %(name)s: they are from 0 to below 60.")
+                _("%(number)s %(name)s: must be from 0 to less than 60.")
                 % {"number": number, "name": name}
             )
     parts = [abs(float(number)) for number in angle.numbers]

@@ -96,7 +96,12 @@ class HandForm(CrispyLook, forms.Form):
                     ),
                 )
             elif not LEAST_DEG <= covered <= MOST_DEG:
-                self.add_error("breadth_cm", _("A hand like this covers no 2 to 30 degrees."))
+                self.add_error(
+                    "breadth_cm",
+                    _(
+                        "Breadth and reach like these make a hand of less than 2 or more than 30 degrees."
+                    ),
+                )
         return cleaned
 
     @property

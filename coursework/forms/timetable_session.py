@@ -25,7 +25,7 @@ class SessionForm(CrispyLook, forms.Form):
     group = forms.TypedChoiceField(
         label=_("Group"),
         coerce=int,
-        help_text=_("The group that has it at another hour takes this one’s place there."),
+        help_text=_("The group chosen changes places with the one that has this hour."),
     )
     lead = forms.TypedChoiceField(label=_("Lead"), coerce=int)
     assistants = forms.TypedMultipleChoiceField(
