@@ -23,6 +23,7 @@ from reportlab.platypus import (
 
 from assessments.sheets import fonts
 from assessments.sheets.cautions import cautions
+from assessments.sheets.operators import Letters
 from assessments.sheets.shapes import grey, polyline
 from assessments.sheets.tagging import Facts, Figure, LayoutTable, Paragraph, Table, Tree, artifact
 
@@ -70,6 +71,9 @@ class _NumberedCanvas(Canvas):
         kwargs["initialFontName"] = fonts.REGULAR
         super().__init__(*args, **kwargs)
         self._foot, self._held, self._marks, self.tags = foot, [], [], tags
+        self.letters = Letters(self._doc)
+        # Nothing is transparent, but structure and language are of that version as well.
+        self._doc.ensureMinPdfVersion("transparency")
         if made_at is not None:
             # Without one, files are dated 2000: the same story gives the same bytes.
             self._doc._timeStamp.YMDhms = made_at.astimezone(UTC).timetuple()[:6]

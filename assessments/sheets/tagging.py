@@ -10,16 +10,19 @@ from contextlib import contextmanager
 
 from reportlab.graphics.shapes import Drawing
 from reportlab.pdfbase.pdfdoc import (
-    PDFArray,
     PDFDictionary,
     PDFDocument,
     PDFName,
+    PDFObject,
     PDFObjectReference,
     PDFPage,
     PDFString,
 )
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, paragraph, tables
+
+from assessments.sheets.operators import drawing_operators
+from assessments.sheets.plain_lines import fragments, is_plain, laid
 
 _HEADINGS = {"title": "H1", "cover": "H1", "section": "H2", "flowing": "H2"}
 
@@ -88,46 +91,62 @@ class Tree:
 
     def finish(self, document: PDFDocument, pages: list[PDFObjectReference]) -> None:
         """Write the tree into the catalogue; `pages` are references in order."""
-        names: dict[int, str] = {}
+        places = [page.format(document).decode("ascii") for page in pages]
+        references: dict[int, str] = {}
 
-        def reference(element: Element) -> PDFObjectReference:
-            return PDFObjectReference(names.setdefault(id(element), f"structure{len(names)}"))
+        def refer(made: _Written, key: int, name: str) -> str:
+            found = document.Reference(made, name).format(document).decode("ascii")
+            references[key] = found
+            return found
 
-        root = PDFObjectReference("structure-root")
-
-        def write(element: Element, parent: PDFObjectReference) -> None:
-            entries = {"Type": PDFName("StructElem"), "S": PDFName(element.kind), "P": parent}
-            kids = []
+        def write(element: Element, parent: str) -> str:
+            made = _Written()
+            itself = refer(made, id(element), f"structure{len(references)}")
+            kids, page = [], 0
             for kid in element.kids:
                 if isinstance(kid, Element):
-                    write(kid, reference(element))
-                    kids.append(reference(kid))
+                    kids.append(write(kid, itself))
                 else:
                     # An element is drawn in one go: all its content is on one page.
                     page, number = kid
-                    entries["Pg"] = pages[page - 1]
-                    kids.append(number)
-            entries["K"] = kids[0] if len(kids) == 1 else PDFArray(kids)
-            if element.alt:
-                entries["Alt"] = PDFString(element.alt)
+                    kids.append(f"{number}")
+            told = f"<< /Type /StructElem /S /{element.kind} /P {parent} /K {_array(kids)}"
+            if page:
+                told += f" /Pg {places[page - 1]}"
             if element.kind == "TH":
-                scope = {"O": PDFName("Table"), "Scope": PDFName(element.scope)}
-                entries["A"] = PDFDictionary(scope)
-            document.Reference(PDFDictionary(entries), reference(element).name)
+                told += f" /A << /O /Table /Scope /{element.scope} >>"
+            made.content = told.encode("ascii")
+            if element.alt:
+                made.content += b" /Alt " + PDFString(element.alt).format(document)
+            made.content += b" >>"
+            return itself
 
-        write(self._open[0], root)
-        numbers: list = []
-        for page in range(1, len(pages) + 1):
-            numbers += [page - 1, PDFArray([reference(one) for one in self._content.get(page, ())])]
-        entries = {
-            "Type": PDFName("StructTreeRoot"),
-            "K": PDFArray([reference(self._open[0])]),
-            "ParentTree": PDFDictionary({"Nums": PDFArray(numbers)}),
-            "ParentTreeNextKey": len(pages),
-        }
-        document.Reference(PDFDictionary(entries), root.name)
-        document.Catalog.StructTreeRoot = root
+        root = _Written()
+        top = refer(root, 0, "structure-root")
+        document_element = write(self._open[0], top)
+        numbers = [
+            f"{page} [{' '.join([references[id(one)] for one in self._content.get(page + 1, ())])}]"
+            for page in range(len(pages))
+        ]
+        root.content = (
+            f"<< /Type /StructTreeRoot /K [{document_element}] "
+            f"/ParentTree << /Nums [{' '.join(numbers)}] >> /ParentTreeNextKey {len(pages)} >>"
+        ).encode("ascii")
+        document.Catalog.StructTreeRoot = PDFObjectReference("structure-root")
         document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
+
+
+class _Written(PDFObject):
+    """An object of the file that is told in bytes: there are some hundreds in a packet."""
+
+    content = b""
+
+    def format(self, _document: PDFDocument) -> bytes:
+        return self.content
+
+
+def _array(kids: list[str]) -> str:
+    return kids[0] if len(kids) == 1 else f"[{' '.join(kids)}]"
 
 
 def tree_of(canvas: Canvas) -> Tree | None:
@@ -146,25 +165,54 @@ def artifact(canvas: Canvas) -> Iterator[None]:
 
 
 class Paragraph(paragraph.Paragraph):
-    """A heading, an item of a list, or a paragraph, by its style."""
+    """A heading, an item of a list, or a paragraph, by its style.
+
+    Words without markup are laid out once for all files (`plain_lines`).
+    """
+
+    def __init__(self, text, style, bulletText=None, frags=None, **more) -> None:
+        self._plain, self._laid = None, None
+        if frags is None and is_plain(text, style):
+            self._plain, frags = text, fragments(text, style)
+        super().__init__(text, style, bulletText, frags, **more)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        if self._plain is None or width <= 0.0:
+            return super().wrap(width, height)
+        self._laid = laid(self._plain, self.style, self.bulletText or "", width)
+        self.width, self.height, self.blPara = width, self._laid.height, self._laid.broken
+        return width, self.height
+
+    def drawOn(self, canvas: Canvas, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802
+        letters = getattr(canvas, "letters", None)
+        if letters is None or self._laid is None:
+            super().drawOn(canvas, x, y, _sW)
+            return
+        with self._told(canvas):
+            canvas._code.append(self._laid.operators(letters, x, y))
 
     def draw(self) -> None:
-        tree = tree_of(self.canv)
-        if tree is None:
+        with self._told(self.canv):
             super().draw()
+
+    @contextmanager
+    def _told(self, canvas: Canvas) -> Iterator[None]:
+        tree = tree_of(canvas)
+        if tree is None:
+            yield
             return
         if tree.is_in_cell:
             # A cell needs no paragraph around its words.
-            with tree.content(self.canv):
-                super().draw()
+            with tree.content(canvas):
+                yield
             return
         is_item = self.style.name == "item"
         if is_item:
             tree.enter_item()
         else:
             tree.enter(_HEADINGS.get(self.style.name, "P"))
-        with tree.content(self.canv):
-            super().draw()
+        with tree.content(canvas):
+            yield
         if is_item:
             tree.leave_item()
         else:
@@ -242,7 +290,15 @@ class Figure(Flowable):
     def draw(self) -> None:
         tree = tree_of(self.canv)
         if tree is None:
-            self.drawing.drawOn(self.canv, 0, 0)
+            self._draw()
             return
         with tree.element("Figure", self.alt), tree.content(self.canv):
+            self._draw()
+
+    def _draw(self) -> None:
+        letters = getattr(self.canv, "letters", None)
+        told = drawing_operators(self.drawing, letters) if letters is not None else None
+        if told is None:
             self.drawing.drawOn(self.canv, 0, 0)
+        else:
+            self.canv._code.append(told)
