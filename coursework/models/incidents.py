@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from django.db import models
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from coursework.models.places import validate_zone
@@ -77,7 +78,7 @@ class Incident(models.Model):
         indexes = [models.Index(fields=["school", "-occurred_at"])]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()}, {self.local_time:%Y-%m-%d}"
+        return f"{self.get_kind_display()}, {date_format(self.local_time, 'j F Y')}"
 
     @property
     def local_time(self) -> datetime:

@@ -99,8 +99,13 @@ def test_the_light_of_the_pages_is_chosen_with_the_keyboard_and_nothing_typed_is
     expect(page.locator("html")).to_have_attribute("data-light", "red")
     expect(red).to_have_attribute("aria-pressed", "true")
     expect(page.get_by_label("Sign-in name")).to_have_value("tove")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Today", exact=True)).to_be_visible()
+    # The field log, which no server writes anew, takes the same choice.
     page.goto("/field/")
     expect(page.locator("html")).to_have_attribute("data-light", "red")
+    expect(page.locator(".field-top").get_by_role("button", name="red")).to_be_visible()
 
 
 def test_without_scripts_the_light_is_chosen_by_a_button(browser, live_server, drill):
@@ -118,3 +123,29 @@ def test_without_scripts_the_light_is_chosen_by_a_button(browser, live_server, d
     ink = "getComputedStyle(document.body).color"
     assert page.evaluate(ink) == "rgb(0, 0, 0)"
     context.close()
+
+
+def test_at_twice_and_four_times_the_size_nothing_is_cut_off_at_the_side(desk_page, drill):
+    """WCAG 2.2, 1.4.10: a window of 1280 pixels has 640, then 320 of a page's own."""
+    page = desk_page
+    attempt = results.attempt(of=drill, student=builders.student(drill.cohort, name="Ulf Ek"))
+    page.goto("/sign-in/")
+    page.get_by_label("Sign-in name").fill("tove")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="Today", exact=True)).to_be_visible()
+    drill_address = f"/drills/{drill.pk}/"
+    addresses = [
+        "/", "/calendar/?view=month", "/attempts/", drill_address, f"{drill_address}log/",
+        f"{drill_address}log/?student={attempt.student_id}", f"{drill_address}table/",
+        attempt.get_absolute_url(), f"/students/{attempt.student_id}/record/",
+        f"/sites/{drill.site_id}/", f"/sites/{drill.site_id}/planner/", "/manual/faults/",
+    ]  # fmt: skip
+    wide = []
+    for width in (640, 320):
+        page.set_viewport_size({"width": width, "height": 800})
+        for address in addresses:
+            page.goto(address)
+            if page.evaluate("document.documentElement.scrollWidth") > width:
+                wide.append((width, address))
+    assert wide == []
