@@ -124,7 +124,8 @@ def utm_text(position: tuple[float, float]) -> str:
     number = utm.zone(latitude_deg=latitude_deg, longitude_deg=longitude_deg)
     south = latitude_deg < 0.0
     easting_m, northing_m = _grid(number, south)(longitude_deg, latitude_deg)
-    side = _("south") if south else _("north")
+    # As it is typed and read back, in whatever language.
+    side = "south" if south else "north"
     return f"{number} {side} {easting_m:.0f} E {northing_m:.0f} N"
 
 

@@ -17,6 +17,7 @@ from joserfc.jws import JWSRegistry
 
 from assessments.certification.keys import SchoolKey, known_keys
 from assessments.models import Packet
+from coursework.records_language import in_records_language
 from solar.clock import zone_of
 
 ALGORITHM = "RS256"
@@ -39,6 +40,7 @@ class CredentialError(Exception):
     """Why a credential is not one of this school's, in a sentence."""
 
 
+@in_records_language()
 def credential_of(packet: Packet, zone: str) -> dict[str, Any]:
     """The claims. The last day is whole, on the school's clock (`zone`)."""
     certification = packet.certification

@@ -16,6 +16,7 @@ from assessments.models import Attempt, Certification, Packet, Renewal
 from assessments.records.student import SHOWN
 from coursework.models import Person
 from coursework.policies import require
+from coursework.records_language import in_records_language
 
 
 def months_later(day: date, months: int) -> date:
@@ -82,6 +83,7 @@ def issue_packet(
     )
 
 
+@in_records_language()
 def issue_on(
     by: Person,
     standing: Standing,

@@ -7,6 +7,7 @@ from assessments.certification.packet_source import packet_sheet
 from assessments.certification.pdf_signature import signed
 from assessments.models import Packet
 from assessments.sheets.packet import render_pdf
+from coursework.records_language import in_records_language
 
 
 def packet_file(packet: Packet, *, paper: str) -> bytes:
@@ -15,6 +16,7 @@ def packet_file(packet: Packet, *, paper: str) -> bytes:
     return signed_packet(packet, content, school_key(packet.certification.school))
 
 
+@in_records_language()
 def signed_packet(packet: Packet, content: bytes, key: SchoolKey) -> bytes:
     return signed(
         content,

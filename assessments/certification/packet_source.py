@@ -13,6 +13,7 @@ from assessments.records.student import StudentRecord
 from assessments.sheets.packet_contents import PacketSheet, SkillPart
 from assessments.sheets.sources import exercise_sheet
 from coursework.models import Exercise, SchoolSettings
+from coursework.records_language import in_records_language
 from solar.clock import zone_of
 
 
@@ -21,6 +22,7 @@ def packet_sheet(packet: Packet) -> PacketSheet:
     return packet_sheets([packet])[0]
 
 
+@in_records_language()
 def packet_sheets(packets: Sequence[Packet]) -> list[PacketSheet]:
     """The same of many packets, in as many queries as of one.
 

@@ -10,6 +10,7 @@ from django.contrib.staticfiles import finders
 from django.template.loader import get_template
 from django.templatetags.static import static
 from django.urls import reverse
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 FILES = (
@@ -40,11 +41,12 @@ def addresses() -> list[str]:
 
 
 def version() -> str:
-    """Another one whenever any of the files is: devices then fetch them anew."""
-    return _digest() if settings.DEBUG else _kept_digest()
+    """Another one whenever any of the files is, or the language: devices then fetch them anew."""
+    language = get_language()
+    return _digest(language) if settings.DEBUG else _kept_digest(language)
 
 
-def _digest() -> str:
+def _digest(_language: str) -> str:
     from assessments.field.words import field_words
 
     whole = hashlib.sha256(repr(field_words()).encode())

@@ -16,6 +16,7 @@ from assessments.sheets.packet_contents import PacketSheet, SkillPart
 from assessments.sheets.said import closeness_sentence
 from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 from coursework.qr import qr_code
+from coursework.records_language import in_records_language
 
 _QR = 34 * mm
 
@@ -27,6 +28,7 @@ def _style(name: str, size: float, **more) -> ParagraphStyle:
 _COVER, _HOLDER = _style("cover", 27, spaceAfter=6), _style("holder", 24, spaceBefore=5)
 
 
+@in_records_language()
 def render_pdf(sheet: PacketSheet, *, paper: str = "a4") -> bytes:
     """The packet as PDF on `paper`, without a signature; ValueError for another paper."""
     composer = Composer(paper)

@@ -99,7 +99,8 @@ class HandForm(CrispyLook, forms.Form):
                 self.add_error(
                     "breadth_cm",
                     _(
-                        "Breadth and reach like these make a hand of less than 2 or more than 30 degrees."
+                        "Breadth and reach like these make a hand of less than 2 or more than "
+                        "30 degrees."
                     ),
                 )
         return cleaned

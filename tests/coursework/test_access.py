@@ -134,6 +134,7 @@ TABLE = {
 OPEN = {
     "sign-in-code", "health", "calendar-file", "sign-in", "sign-out", "join", "found-school",
     "choose-light",
+    "choose-language",
 }  # fmt: skip
 NAMES = [pattern.name for pattern in urls.urlpatterns if isinstance(pattern, URLPattern)]
 
