@@ -4,8 +4,10 @@ A worker has a run in hand by a token and says before each step that it is still
 was silent for a minute has lost the run: another takes it, and the first can issue nothing more.
 """
 
+import gc
 import logging
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
@@ -155,6 +157,28 @@ def _make(run: PacketRun) -> None:
         "packet__certification__school", "packet__student"
     )
     left = [row for row in rows if not (row.made and run_files.has_parts(run, row))]
+    with _seldom_collected():
+        _make_each(run, left, key, zone)
+
+
+@contextmanager
+def _seldom_collected() -> Iterator[None]:
+    """Hundreds of thousands of small objects come and go with each packet, none of them old.
+
+    Python’s collector of cycles would look through all that the worker ever loaded again and
+    again, for a sixth of the whole time.
+    """
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 100)
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
+
+
+def _make_each(run: PacketRun, left: list[PacketRunRow], key: SchoolKey, zone: str) -> None:
     for together in _batches(left):
         _is_there(run)
         sheets = packet_sheets([row.packet for row in together])

@@ -77,13 +77,16 @@ class Tree:
     @contextmanager
     def content(self, canvas: Canvas) -> Iterator[None]:
         """What is drawn inside is content of the element that is open."""
+        self.start_content(canvas)
+        yield
+        canvas._code.append("EMC")
+
+    def start_content(self, canvas: Canvas) -> None:
         page, element = canvas.getPageNumber(), self._open[-1]
         on_page = self._content.setdefault(page, [])
         element.kids.append((page, len(on_page)))
         canvas._code.append(f"/{element.kind} <</MCID {len(on_page)}>> BDC")
         on_page.append(element)
-        yield
-        canvas._code.append("EMC")
 
     def finish_page(self, number: int, page: PDFPage) -> None:
         page.__NoDefault__ = [*PDFPage.__NoDefault__, "StructParents", "Tabs"]
@@ -188,35 +191,38 @@ class Paragraph(paragraph.Paragraph):
         if letters is None or self._laid is None:
             super().drawOn(canvas, x, y, _sW)
             return
-        with self._told(canvas):
-            canvas._code.append(self._laid.operators(letters, x, y))
+        self._start(canvas)
+        canvas._code.append(self._laid.operators(letters, x, y))
+        self._end(canvas)
 
     def draw(self) -> None:
-        with self._told(self.canv):
-            super().draw()
+        self._start(self.canv)
+        super().draw()
+        self._end(self.canv)
 
-    @contextmanager
-    def _told(self, canvas: Canvas) -> Iterator[None]:
+    def _start(self, canvas: Canvas) -> None:
         tree = tree_of(canvas)
         if tree is None:
-            yield
             return
-        if tree.is_in_cell:
-            # A cell needs no paragraph around its words.
-            with tree.content(canvas):
-                yield
+        # A cell needs no paragraph around its words.
+        self._in_cell = tree.is_in_cell
+        if not self._in_cell:
+            if self.style.name == "item":
+                tree.enter_item()
+            else:
+                tree.enter(_HEADINGS.get(self.style.name, "P"))
+        tree.start_content(canvas)
+
+    def _end(self, canvas: Canvas) -> None:
+        tree = tree_of(canvas)
+        if tree is None:
             return
-        is_item = self.style.name == "item"
-        if is_item:
-            tree.enter_item()
-        else:
-            tree.enter(_HEADINGS.get(self.style.name, "P"))
-        with tree.content(canvas):
-            yield
-        if is_item:
-            tree.leave_item()
-        else:
-            tree.leave()
+        canvas._code.append("EMC")
+        if not self._in_cell:
+            if self.style.name == "item":
+                tree.leave_item()
+            else:
+                tree.leave()
 
 
 class LayoutTable(tables.Table):
