@@ -4,7 +4,6 @@ from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
 COOKIE = "light"
-KEPT_SECONDS = 365 * 24 * 3600
 # Each is a block of tokens in plumbshadow.css; the empty one is whatever the device says.
 LIGHTS = {"": _("as the device says"), "bright": _("bright"), "dark": _("dark"), "red": _("red")}
 
