@@ -24,7 +24,7 @@ ARABIC = "Sheet-Arabic"
 _FAMILY, _ARABIC_FAMILY = "Fira Sans", "Noto Sans Arabic"
 _ARABIC = re.compile("[\u0600-\u06ff\u0750-\u077f\u08a0-\u08ff\ufb50-\ufdff\ufe70-\ufefe]+")
 # Most words of a packet stand on many pages of it, and on those of others.
-_KEPT = 20_000
+KEPT = 20_000
 _FACES = {
     REGULAR: (400, "normal"),
     BOLD: (600, "normal"),
@@ -47,7 +47,7 @@ def register() -> None:
             addMapping(REGULAR, bold, italic, tuple(_FACES)[bold + 2 * italic])
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=KEPT)
 def text_width(text: str, size: float, font: str = REGULAR) -> float:
     """Width in points of a line of text."""
     register()
@@ -121,7 +121,7 @@ def missing_characters(text: str) -> list[str]:
     return list(_missing(text))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=KEPT)
 def _missing(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(c for c in _composed(text) if _shows(c) and _lacks(c)))
 
@@ -134,7 +134,7 @@ def printable(text: str) -> str:
     return _printable(str(text))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=KEPT)
 def _printable(text: str) -> str:
     return "".join(
         f"[U+{ord(character):04X}]" if _lacks(character) else character

@@ -1,7 +1,9 @@
 """The paper of sheets: sizes, lettering, paragraphs and tables, footers with page x of y."""
 
 from collections.abc import Callable, Iterable
+from copy import copy
 from datetime import UTC, datetime
+from functools import lru_cache
 from io import BytesIO
 from xml.sax.saxutils import escape
 
@@ -121,6 +123,23 @@ class Mark(Flowable):
         self.canv.mark(self.title, self.level)
 
 
+@lru_cache(maxsize=fonts.KEPT)
+def _markup(text: str) -> tuple[str, tuple[str, ...]]:
+    """With the characters that cannot be printed."""
+    markup = "".join(
+        f'<font name="{fonts.ARABIC}">{escape(part)}</font>' if arabic else escape(part)
+        for arabic, part in fonts.runs(fonts.printable(text))
+    )
+    return markup.replace("\n", "<br/>"), tuple(fonts.missing_characters(text))
+
+
+class _Frame(Frame):
+    """Copied by reportlab for every heading, to try what has room; there is no depth in it."""
+
+    def __deepcopy__(self, _memo: dict) -> "_Frame":
+        return copy(self)
+
+
 class Composer:
     """Makes the parts of one sheet, and keeps account of characters that cannot be printed."""
 
@@ -134,11 +153,9 @@ class Composer:
 
     def markup(self, text: str) -> str:
         """Text from anyone as paragraph markup, with its line breaks."""
-        self.missing += fonts.missing_characters(text)
-        return "".join(
-            f'<font name="{fonts.ARABIC}">{escape(part)}</font>' if arabic else escape(part)
-            for arabic, part in fonts.runs(fonts.printable(text))
-        ).replace("\n", "<br/>")
+        markup, missing = _markup(str(text))
+        self.missing += missing
+        return markup
 
     def paragraph(self, text: str, style: str = "body", *, bullet: str = "") -> Paragraph:
         return Paragraph(self.markup(text), STYLES[style], bulletText=bullet or None)
@@ -240,7 +257,7 @@ class Composer:
             invariant=1,
         )
         width, height = self.size
-        frame = Frame(
+        frame = _Frame(
             MARGIN,
             MARGIN + 3 * mm,
             self.width,
@@ -254,17 +271,17 @@ class Composer:
 
         def foot(canvas: Canvas, number: int, count: int) -> None:
             pages = _("page %(number)s of %(count)s") % {"number": number, "count": count}
-            canvas.setLineWidth(0.5)
-            canvas.line(MARGIN, FOOT + 11, width - MARGIN, FOOT + 11)
-            canvas.setFont(fonts.REGULAR, 8)
-            canvas.drawRightString(width - MARGIN, FOOT, pages)
             room = self.width - fonts.text_width(pages, 8) - 20
             shown = f"{footer} · {title}" if footer else title
-            line = canvas.beginText(MARGIN, FOOT)
-            for arabic, part in fonts.runs(shortened(fonts.printable(shown), 8, room)):
-                line.setFont(fonts.ARABIC if arabic else fonts.REGULAR, 8)
-                line.textOut(part)
-            canvas.drawText(line)
+            shown = shortened(fonts.printable(shown), 8, room)
+            right = width - MARGIN - fonts.text_width(pages, 8)
+            letters = canvas.letters
+            canvas.setLineWidth(0.5)
+            canvas.line(MARGIN, FOOT + 11, width - MARGIN, FOOT + 11)
+            canvas._code += [
+                letters.shown((right, FOOT), fonts.REGULAR, 8, pages),
+                letters.shown((MARGIN, FOOT), fonts.REGULAR, 8, shown),
+            ]
 
         document.build(
             story,

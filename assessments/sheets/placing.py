@@ -38,6 +38,13 @@ class Box:
     def length_inside(self, segment: Segment) -> float:
         """How much of a segment runs through the box (Liang and Barsky's clipping)."""
         (x1, y1), (x2, y2) = segment
+        if (
+            (x1 < self.left and x2 < self.left)
+            or (x1 > self.right and x2 > self.right)
+            or (y1 < self.bottom and y2 < self.bottom)
+            or (y1 > self.top and y2 > self.top)
+        ):
+            return 0.0
         dx, dy = x2 - x1, y2 - y1
         low, high = 0.0, 1.0
         for step, room in (

@@ -12,9 +12,9 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.pdfbase import pdfmetrics
 from reportlab.platypus import paragraph
 
+from assessments.sheets import fonts
 from assessments.sheets.operators import Letters
 
-_KEPT = 20_000
 _LEFT, _RIGHT = 0, 2
 # What a style may ask for beyond letters; each is unset, or an empty value, where it does not.
 _MORE = (
@@ -90,7 +90,7 @@ def _is_plain(style: ParagraphStyle) -> bool:
     return len(colours) == 1 and isinstance(style.textColor, Color) and style.textColor.alpha == 1
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=fonts.KEPT)
 def fragments(text: str, style: ParagraphStyle) -> list:
     """What reportlab makes of words without markup; not to be changed."""
     return [_fragment(style).clone(text=text)]
@@ -102,7 +102,7 @@ def _fragment(style: ParagraphStyle):
     return found
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=fonts.KEPT)
 def laid(text: str, style: ParagraphStyle, bullet: str, width: float) -> Laid:
     made = paragraph.Paragraph(None, style, bullet or None, frags=fragments(text, style))
     made.wrap(width, 1e6)
