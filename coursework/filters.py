@@ -1,11 +1,10 @@
 """What lists can be narrowed to. Each takes the rows that the reader may see already."""
 
 import django_filters as filters
-from crispy_forms.layout import HTML, Column, Layout, Row
+from crispy_forms.layout import Column, Layout, Row
 from django import forms
 from django.db.models import Q, QuerySet
 from django.utils import timezone
-from django.utils.html import format_html
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
@@ -20,28 +19,20 @@ from coursework.models import (
     Outcome,
     Site,
 )
+from coursework.narrowing import Narrowing
 
 ALL = _("all")
 
 
-MOST_IN_A_ROW = 3
-
-
 class FilterForm(CrispyLook, forms.Form):
-    """Search words and choices in a row; where there are many, the choices are folded away."""
+    """Search words, and below them the choices in a row."""
 
     def layout(self):
         columns = [Column(name) for name in self.fields]
-        if len(columns) <= MOST_IN_A_ROW:
-            return Layout(Row(*columns))
-        is_used = any(self.data.get(name) for name in self.fields if name != "q")
-        fold = format_html(
-            "<details{}><summary>{}</summary>", " open" if is_used else "", _("Narrow the list")
-        )
-        return Layout(Row(columns[0]), HTML(fold), Row(*columns[1:]), HTML("</details>"))
+        return Layout(Row(columns[0]), Row(*columns[1:]))
 
 
-class ListFilter(filters.FilterSet):
+class ListFilter(Narrowing, filters.FilterSet):
     """Search words (`q`) and choices. What cannot be understood is said at its field, not used."""
 
     q = filters.CharFilter(method="search", label=_("Find"), max_length=100)
@@ -52,24 +43,31 @@ class ListFilter(filters.FilterSet):
 
     def __init__(self, data, queryset: QuerySet, *, find=None):
         super().__init__(data, queryset)
-        field = self.form.fields["q"]
-        field.widget.input_type = "search"
-        if find is not None:
-            field.label = find
-        for name in self.form.fields:
-            if name != "q" and self.form.fields[name].__class__ is not forms.DateField:
-                self.form.fields[name].empty_label = ALL
+        self.find = find or _("Find")
 
     @property
-    def words(self) -> str:
-        """The search words; blank where there are none that can be looked for."""
-        self.errors  # noqa: B018 - validates
-        return self.form.cleaned_data.get("q", "")
+    def names(self) -> list[str]:
+        return list(self.base_filters)
 
     @property
-    def is_narrowed(self) -> bool:
-        self.errors  # noqa: B018 - validates
-        return any(value not in (None, "") for value in self.form.cleaned_data.values())
+    def form(self) -> FilterForm:
+        if not hasattr(self, "_form"):
+            form = super().form
+            form.fields["q"].widget.input_type = "search"
+            form.fields["q"].label = self.find
+            for name, field in form.fields.items():
+                if name != "q" and field.__class__ is not forms.DateField:
+                    field.empty_label = ALL
+            self.open_at_first_choice(form)
+            self.fit(form)
+        return self._form
+
+    def fit(self, form: FilterForm) -> None:
+        """Offers only what occurs among the rows."""
+
+    @property
+    def qs(self) -> QuerySet:
+        return super().qs if self.is_asked else self.queryset
 
     def search(self, rows: QuerySet, name: str, words: str) -> QuerySet:
         """Rows that have the words somewhere."""
@@ -201,11 +199,10 @@ class DrillFilter(_Dated):
     class Meta(ListFilter.Meta):
         model = Drill
 
-    def __init__(self, data, queryset, **more):
-        super().__init__(data, queryset, **more)
-        rows = queryset.order_by()
+    def fit(self, form):
+        rows = self.queryset.order_by()
         for name, model in (("site", Site), ("exercise", Exercise)):
-            self.form.fields[name].queryset = model.objects.filter(pk__in=rows.values(name))
+            form.fields[name].queryset = model.objects.filter(pk__in=rows.values(name))
 
     def with_decision(self, rows, name, value):
         return rows.with_last_outcome().filter(last_outcome=None if value == "none" else value)
@@ -226,10 +223,9 @@ class IncidentFilter(_Dated):
     class Meta(ListFilter.Meta):
         model = Incident
 
-    def __init__(self, data, queryset, **more):
-        super().__init__(data, queryset, **more)
-        of_rows = queryset.order_by().values("site")
-        self.form.fields["site"].queryset = Site.objects.filter(pk__in=of_rows)
+    def fit(self, form):
+        of_rows = self.queryset.order_by().values("site")
+        form.fields["site"].queryset = Site.objects.filter(pk__in=of_rows)
 
     def search(self, rows, name, words):
         return rows.matching(words)

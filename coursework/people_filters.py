@@ -36,7 +36,10 @@ class PersonFilter(ListFilter):
 
     def __init__(self, data, queryset, *, cohorts, **more):
         super().__init__(data, queryset, **more)
-        self.form.fields["cohort"].queryset = cohorts
+        self.cohorts = cohorts
+
+    def fit(self, form):
+        form.fields["cohort"].queryset = self.cohorts
 
     # One enrolment has to fit both choices, so they are looked at together.
     def filter_queryset(self, queryset):

@@ -3,6 +3,7 @@
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
 from django.db.models import Exists, OuterRef, QuerySet
+from django.utils.functional import cached_property
 from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -10,6 +11,7 @@ from assessments.models import Attempt, NoResult, Verdict
 from assessments.models.attempts import NO_RESULT
 from coursework.forms.look import CrispyLook
 from coursework.models import Exercise, Method, Person
+from coursework.narrowing import Narrowing
 
 OUTCOMES = [
     *Verdict.choices,
@@ -56,3 +58,22 @@ class AttemptFilterForm(CrispyLook, forms.Form):
         """The attempts asked for; what is not offered is an error at its field, and not used."""
         self.full_clean()
         return attempts.narrowed(**{name: self.cleaned_data.get(name) for name in NAMES})
+
+
+class AttemptFilter(Narrowing):
+    """What the list of results is narrowed to."""
+
+    names = NAMES
+
+    def __init__(self, data, attempts: QuerySet[Attempt]):
+        self.data, self.attempts = data, attempts
+
+    @cached_property
+    def form(self) -> AttemptFilterForm:
+        form = AttemptFilterForm(self.data, attempts=self.attempts)
+        self.open_at_first_choice(form)
+        return form
+
+    @property
+    def qs(self) -> QuerySet[Attempt]:
+        return self.form.narrow(self.attempts) if self.is_asked else self.attempts

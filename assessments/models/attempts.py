@@ -24,6 +24,23 @@ class AttemptQuerySet(models.QuerySet):
             *NEWEST_FIRST
         )
 
+    def for_lines(self) -> "AttemptQuerySet":
+        """As `with_scores`, with no more of each than a line of a list shows."""
+        of_score = ("inputs", "observed_at", "no_result", "remark", "verdict", "results",
+                    "error_deg", "method_error_deg", "own_error_deg",
+                    "score_value", "score_unit", "score_side")  # fmt: skip
+        return (
+            self.select_related("current", "student", "exercise")
+            .only(
+                "key",
+                "assessed",
+                "student__name",
+                "exercise__title",
+                *[f"current__{name}" for name in of_score],
+            )
+            .order_by(*NEWEST_FIRST)
+        )
+
     def narrowed(self, *, student=None, exercise=None, method="", verdict="") -> "AttemptQuerySet":
         """Those of a student, of an exercise, by a method, with a verdict; blank takes all.
 

@@ -1,13 +1,13 @@
 """Results on other pages: each tag shows only what the page's reader may see."""
 
 from django import template
-from django.utils.translation import gettext as _
+from django.utils.safestring import SafeString
 
-from assessments import policies
+from assessments import policies, rows
 from assessments.models import Attempt, Revision
 from assessments.sheets import travel_words, words
 from coursework import policies as coursework_policies
-from coursework.models import Cohort, Drill, Method, Person, Site, Unit
+from coursework.models import Cohort, Drill, Person, Site
 
 register = template.Library()
 
@@ -24,22 +24,26 @@ def signed_angle(value: float) -> str:
 @register.filter
 def score_words(score: Revision) -> str:
     """The score of a result without a line, with its unit and side."""
-    return travel_words.signed_score(
-        score.score_value, score.score_unit, score.score_side, score.results
-    )
+    return rows.score_words(score)
 
 
 @register.filter
 def score_name(score: Revision) -> str:
     """What that score is of, in a word or two."""
-    names = {
-        Method.PACE_COUNT: _("distance"),
-        Method.DISTANCE: _("distance"),
-        Method.POSITION: _("off the point"),
-        Method.CHECKLIST: _("met"),
-    }
-    by_unit = {Unit.DEGREES: _("bearing walked"), Unit.METRES: _("off the goal")}
-    return names.get(Method(score.method)) or by_unit[Unit(score.score_unit)]
+    return rows.score_name(score)
+
+
+@register.simple_tag
+def score_numbers(score: Revision) -> SafeString:
+    """The numbers of a result as a line of a list shows them."""
+    return rows.numbers(score)
+
+
+@register.simple_tag(takes_context=True)
+def attempt_lines(context, attempts) -> SafeString:
+    """The lines of a list of results."""
+    names = ("hide_student", "hide_exercise")
+    return rows.attempts(attempts, **{name: context[name] for name in names if name in context})
 
 
 @register.inclusion_tag("assessments/attempt_rows.html", takes_context=True)

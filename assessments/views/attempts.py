@@ -1,37 +1,28 @@
 """Reading results: one, many, and one worked out again."""
 
-from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 
 from assessments import exports, policies, services
-from assessments.forms.filters import AttemptFilterForm
+from assessments.forms.filters import AttemptFilter
 from assessments.models import Attempt, Revision
 from assessments.models.attempts import NEWEST_FIRST
 from assessments.pages import page_of
 from coursework.listing import csv_response, wants_csv
-
-A_PAGE = 50
+from coursework.long_lists import page_of as list_page_of
 
 
 def attempt_list(request: HttpRequest) -> HttpResponseBase:
-    attempts = policies.visible_attempts(request.user)
-    form = AttemptFilterForm(request.GET, attempts=attempts)
-    chosen = form.narrow(attempts)
-    narrowed = chosen.with_scores()
+    narrowed = AttemptFilter(request.GET, policies.visible_attempts(request.user))
     if wants_csv(request):
-        rows = narrowed.defer("current__drawing").iterator(chunk_size=500)
+        rows = narrowed.qs.with_scores().defer("current__drawing").iterator(chunk_size=500)
         return csv_response("results", exports.RESULTS, rows)
-    # The page is cut by numbers alone, and whole records are read for its rows only.
-    numbers = chosen.order_by(*NEWEST_FIRST).values_list("pk", flat=True)
-    page = Paginator(numbers, A_PAGE).get_page(request.GET.get("page"))
-    shown = Attempt.objects.filter(pk__in=list(page.object_list)).with_scores()
-    page.object_list = shown.defer("current__drawing")
-    asked = request.GET.copy()
-    asked.pop("page", None)
-    context = {"form": form, "page": page, "query": asked.urlencode(), "may_save": True}
+    # The page is cut by numbers alone, and what lines show is read for its rows only.
+    page = list_page_of(request, narrowed.qs.order_by(*NEWEST_FIRST).values_list("pk", flat=True))
+    page.object_list = list(Attempt.objects.filter(pk__in=page.object_list).for_lines())
+    context = {"filter": narrowed, "page": page, "may_save": True}
     return render(request, "assessments/attempt_list.html", context)
 
 

@@ -1,15 +1,13 @@
 """The corrections in the cohorts that someone leads: who changed which record, when and why."""
 
-from django.core.paginator import Paginator
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 
 from assessments import exports, policies
 from coursework.listing import csv_response, wants_csv
+from coursework.long_lists import page_of
 from coursework.policies import may_arrange_school, require
-
-A_PAGE = 50
 
 
 def correction_list(request: HttpRequest) -> HttpResponseBase:
@@ -18,6 +16,6 @@ def correction_list(request: HttpRequest) -> HttpResponseBase:
     if wants_csv(request):
         rows = corrections.iterator(chunk_size=500)
         return csv_response("corrections", exports.CORRECTIONS, rows)
-    page = Paginator(corrections, A_PAGE).get_page(request.GET.get("page"))
+    page = page_of(request, corrections)
     context = {"page": page, "may_save": True}
     return render(request, "assessments/correction_list.html", context)

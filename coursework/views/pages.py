@@ -5,7 +5,6 @@ from collections.abc import Callable, Sequence
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.core.paginator import Page, Paginator
 from django.db import IntegrityError, transaction
 from django.db.models import QuerySet
 from django.forms import BaseForm
@@ -17,9 +16,9 @@ from coursework import policies, services
 from coursework.filters import ListFilter
 from coursework.forms.common import ConfirmForm
 from coursework.listing import Column, csv_response, wants_csv
+from coursework.long_lists import page_of
 
 logger = logging.getLogger(__name__)
-ROWS_A_PAGE = 40
 
 
 def form_page(
@@ -115,8 +114,3 @@ def list_page(
     return render(
         request, template, {"page": page, "may_save": True, "filter": narrowed, **context}
     )
-
-
-def page_of(request: HttpRequest, rows: QuerySet, *, rows_a_page: int = ROWS_A_PAGE) -> Page:
-    """The page of a list that the address asks for; the nearest one where it does not exist."""
-    return Paginator(rows, rows_a_page).get_page(request.GET.get("page"))

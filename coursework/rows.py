@@ -1,0 +1,195 @@
+"""Lines of lists as HTML, written in one go: a template for each line would take ten times as long.
+
+What is not marked as HTML is escaped. Words that a translator knows from elsewhere are the same.
+"""
+
+from collections.abc import Callable, Iterable
+from datetime import date, datetime
+
+from django.urls import NoReverseMatch, reverse
+from django.utils.formats import date_format
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from coursework.models import Cohort, Course, Drill, Person, Site
+from coursework.templatetags.coursework import latitude, local_time, longitude
+
+DAY = "j F Y"
+_PLACE = 9_090_909
+
+
+def addresses(name: str) -> Callable[[int], str]:
+    """The addresses of many things of one kind, with the pattern looked up once."""
+    before, after = reverse(name, args=[_PLACE]).split(str(_PLACE))
+    return lambda pk: f"{before}{pk}{after}"
+
+
+def parts(*said: str) -> SafeString:
+    """What is said of one thing, with a point between; what is blank is left out."""
+    return format_html_join(" · ", "{}", ((each,) for each in said if each))
+
+
+def note(said: str) -> SafeString:
+    return format_html('<span class="row-note">{}</span>', said)
+
+
+def line(
+    address: str, title: str, *notes: SafeString, beside: str = "", kind: str = ""
+) -> SafeString:
+    """One line: a link with a title and what is said below it; `beside` it other ways."""
+    return format_html(
+        '<li class="row-line{}"><a class="row-main" href="{}">'
+        '<span class="row-title">{}</span> {}</a>{}</li>',
+        f" {kind}" if kind else "",
+        address,
+        title,
+        SafeString(" ".join(notes)),
+        beside,
+    )
+
+
+def together(lines: Iterable[SafeString]) -> SafeString:
+    return SafeString("\n".join(lines))
+
+
+def drills(
+    rows: Iterable[Drill],
+    *,
+    now: datetime | None = None,
+    hide_cohort: bool = False,
+    with_outcome: bool = False,
+    log: bool = False,
+) -> SafeString:
+    """Drills of `with_places`; with `with_outcome` also of `with_last_outcome`."""
+    address, practice, cancelled = addresses("drill-detail"), _("practice"), _("cancelled")
+    off = format_html("<strong>{}</strong>", cancelled)
+    try:
+        log_address = addresses("attempt-log") if log else None
+    except NoReverseMatch:
+        log_address = None
+
+    def one(drill: Drill) -> SafeString:
+        said = parts(
+            off if drill.is_cancelled else "",
+            local_time(drill.starts_at, drill.site.zone),
+            drill.site.name,
+            "" if hide_cohort else drill.cohort.name,
+            "" if drill.assessed else practice,
+            _outcome(drill, now) if with_outcome and not drill.is_cancelled else "",
+        )
+        beside = ""
+        if log_address is not None and not drill.is_cancelled:
+            beside = format_html(
+                '<a class="btn btn-primary no-print" href="{}">{}</a>',
+                log_address(drill.pk),
+                _("Log a result"),
+            )
+        return line(
+            address(drill.pk),
+            drill.exercise.title,
+            note(said),
+            beside=beside,
+            kind="cancelled" if drill.is_cancelled else "",
+        )
+
+    return together(one(drill) for drill in rows)
+
+
+def _outcome(drill: Drill, now: datetime | None) -> str:
+    if drill.last_outcome == "go":
+        return _("goes out")
+    if drill.last_outcome == "stay":
+        return _("does not go out")
+    if now is not None and drill.starts_at > now:
+        return _("not decided yet")
+    return _("no decision recorded")
+
+
+def cohorts(rows: Iterable[Cohort], *, today: date | None = None) -> SafeString:
+    """Cohorts of `with_numbers`; with a date also whether they are running."""
+    address, to = addresses("cohort-detail"), _("to")
+
+    def one(cohort: Cohort) -> SafeString:
+        days = f"{date_format(cohort.starts_on, DAY)} {to} {date_format(cohort.ends_on, DAY)}"
+        number = ngettext("%(number)s student", "%(number)s students", cohort.students)
+        said = parts(
+            cohort.course.title,
+            days,
+            number % {"number": cohort.students},
+            cohort.stage(today) if today else "",
+        )
+        return line(address(cohort.pk), cohort.name, note(said))
+
+    return together(one(cohort) for cohort in rows)
+
+
+def people(rows: Iterable[Person]) -> SafeString:
+    """People of `with_roles`, with every role they hold."""
+    address = addresses("person-detail")
+
+    def one(person: Person) -> SafeString:
+        roles = [
+            f"{role.get_role_display()}, {role.cohort.name}" for role in person.enrolments.all()
+        ]
+        if person.is_school_admin:
+            roles.insert(0, _("school administrator"))
+        notes = [note(parts(*roles) if roles else _("no role yet"))]
+        if not person.is_active:
+            notes.append(note(format_html("<strong>{}</strong>", _("Account closed"))))
+        elif not person.last_login:
+            notes.append(note(_("never signed in")))
+        return line(address(person.pk), person.name or person.username, *notes)
+
+    return together(one(person) for person in rows)
+
+
+def sites(rows: Iterable[Site]) -> SafeString:
+    """Sites of `with_numbers`."""
+    address = addresses("site-detail")
+
+    def one(site: Site) -> SafeString:
+        marks = ngettext(
+            "%(number)s reference mark", "%(number)s reference marks", site.mark_number
+        )
+        said = parts(
+            f"{latitude(site.latitude_deg)}, {longitude(site.longitude_deg)}",
+            site.zone,
+            _("skyline recorded") if site.horizon else _("open horizon"),
+            marks % {"number": site.mark_number},
+        )
+        return line(address(site.pk), site.name, note(said))
+
+    return together(one(site) for site in rows)
+
+
+def courses(rows: Iterable[Course]) -> SafeString:
+    """Courses of the list, one for each with the numbers of what belongs to it."""
+    address = addresses("course-detail")
+
+    def one(course: Course) -> SafeString:
+        lessons, exercises, cohorts = (
+            course.lesson_number,
+            course.exercise_number,
+            course.cohort_number,
+        )
+        said = parts(
+            course.version_in_words,
+            ngettext("%(number)s lesson", "%(number)s lessons", lessons) % {"number": lessons},
+            ngettext("%(number)s exercise", "%(number)s exercises", exercises)
+            % {"number": exercises},
+            ngettext("%(number)s cohort", "%(number)s cohorts", cohorts) % {"number": cohorts},
+        )
+        beside = ""
+        if course.draft_pk and course.draft_pk != course.pk:
+            beside = format_html(
+                '<a class="btn btn-outline-primary no-print" href="{}">{}'
+                '<span class="visually-hidden"> {}</span></a>',
+                address(course.draft_pk),
+                _("Draft of the next version"),
+                course.title,
+            )
+        return line(address(course.pk), course.title, note(said), beside=beside)
+
+    return together(one(course) for course in rows)
