@@ -23,11 +23,19 @@ def assessed_cohorts(person: Person) -> QuerySet[Cohort]:
     return cohorts.filter(pk__in=enrolments.values("cohort"))
 
 
-def visible_attempts(person: Person, *, now: datetime | None = None) -> QuerySet[Attempt]:
+def visible_attempts(
+    person: Person, *, now: datetime | None = None, duties: coursework_policies.Duties | None = None
+) -> QuerySet[Attempt]:
     """One's own, and those of the cohorts in which one logs results.
 
     One's own at a site where one's assessed drill is on are not there until it is over.
+    Where the person's `duties` are known, the same rows are asked for in fewer steps.
     """
+    if duties is not None and not duties.studies and not duties.arranges_all:
+        if not person.is_authenticated or not person.is_active:
+            return Attempt.objects.none()
+        cohorts = sorted(duties.leads | duties.assists)
+        return Attempt.objects.filter(Q(student=person) | Q(drill__cohort__in=cohorts))
     return open_to(person, readable_attempts(person), now=now)
 
 

@@ -2,19 +2,24 @@
 
 import uuid
 from collections.abc import Callable, Iterable
+from functools import lru_cache
 
 from django.urls import reverse
-from django.utils.html import format_html, format_html_join
+from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.text import capfirst, slugify
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
-from assessments.models import Attempt, Revision
+from assessments.models import Attempt, Revision, Verdict
 from assessments.sheets import travel_words, words
 from coursework.models import Method, Unit
 from coursework.rows import note, parts, together
 from coursework.templatetags.coursework import local_time
 
+_PAIR = "<div><dt>{}</dt><dd>{}</dd></div>"
+_TRAVEL = f'<dl class="attempt-numbers attempt-score">{_PAIR}</dl>'
+_ANGLES = f'<dl class="attempt-numbers">{_PAIR} {_PAIR} {_PAIR}</dl>'
 _PLACE = uuid.UUID(int=9)
 
 
@@ -46,20 +51,24 @@ def numbers(score: Revision) -> SafeString:
             _("no result"),
         )
     if score.is_travel:
-        said = [(score_name(score), score_words(score))]
+        said = format_html(_TRAVEL, score_name(score), score_words(score))
     else:
-        said = [
-            (_("result"), words.signed(score.error_deg)),
-            (_("method"), words.signed(score.method_error_deg)),
-            (_("own"), words.signed(score.own_error_deg)),
-        ]
-    return format_html(
-        '<dl class="attempt-numbers{}">{}</dl> <span class="verdict-word verdict-{}">{}</span>',
-        " attempt-score" if score.is_travel else "",
-        format_html_join(" ", "<div><dt>{}</dt><dd>{}</dd></div>", said),
-        slugify(score.verdict),
-        score.get_verdict_display(),
-    )
+        said = format_html(
+            _ANGLES,
+            _("result"),
+            words.signed(score.error_deg),
+            _("method"),
+            words.signed(score.method_error_deg),
+            _("own"),
+            words.signed(score.own_error_deg),
+        )
+    kind, verdict = _verdict(score.verdict, get_language())
+    return format_html('{} <span class="verdict-word verdict-{}">{}</span>', said, kind, verdict)
+
+
+@lru_cache
+def _verdict(value: str, _language: str | None) -> tuple[str, str]:
+    return slugify(value), str(Verdict(value).label) if value else ""
 
 
 def attempts(

@@ -12,10 +12,12 @@ from assessments.models.attempts import NEWEST_FIRST
 from assessments.pages import page_of
 from coursework.listing import csv_response, wants_csv
 from coursework.long_lists import page_of as list_page_of
+from coursework.request_duties import duties_of_reader
 
 
 def attempt_list(request: HttpRequest) -> HttpResponseBase:
-    narrowed = AttemptFilter(request.GET, policies.visible_attempts(request.user))
+    visible = policies.visible_attempts(request.user, duties=duties_of_reader(request))
+    narrowed = AttemptFilter(request.GET, visible)
     if wants_csv(request):
         rows = narrowed.qs.with_scores().defer("current__drawing").iterator(chunk_size=500)
         return csv_response("results", exports.RESULTS, rows)

@@ -1,16 +1,19 @@
 """Words for pages: angles with unit and side, positions, local times with their zone."""
 
 from datetime import date, datetime
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from django import template
 from django.utils.formats import date_format
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from coursework import cautions, policies, setup_steps, skyline
 from coursework.markdown import render as render_markdown
 from coursework.models import Cohort, Decision, Drill, Instrument, Site
+from coursework.request_duties import duties_of_reader
 
 register = template.Library()
 
@@ -18,7 +21,7 @@ register = template.Library()
 @register.simple_tag(takes_context=True)
 def duties(context) -> policies.Duties:
     """What the person who reads the page does at the school."""
-    return policies.duties_of(context["request"].user)
+    return duties_of_reader(context["request"])
 
 
 @register.simple_tag(takes_context=True)
@@ -107,7 +110,13 @@ def longitude(value: float) -> str:
 def local_time(instant: datetime, zone: str | ZoneInfo) -> str:
     """An aware instant as a clock there shows it, such as 'Sat 20 June 2026, 09:30 CEST'."""
     there = _there(instant, zone)
-    return f"{date_format(there, 'D j F Y, H:i')} {zone_abbreviation(there)}"
+    return f"{_day(there.date(), get_language())}, {there:%H:%M} {zone_abbreviation(there)}"
+
+
+@lru_cache(maxsize=2048)
+def _day(day: date, _language: str | None) -> str:
+    # Long lists say the same few days again and again, and a date takes its time to be worded.
+    return date_format(day, "D j F Y")
 
 
 @register.filter
