@@ -7,6 +7,7 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from assessments.models import Attempt, LeadNote, Revision, SignOff
 from coursework import policies as coursework_policies
+from coursework.duties import Duties
 from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
 
 ASSESSING_ROLES = (Role.LEAD, Role.ASSISTANT)
@@ -24,7 +25,7 @@ def assessed_cohorts(person: Person) -> QuerySet[Cohort]:
 
 
 def visible_attempts(
-    person: Person, *, now: datetime | None = None, duties: coursework_policies.Duties | None = None
+    person: Person, *, now: datetime | None = None, duties: Duties | None = None
 ) -> QuerySet[Attempt]:
     """One's own, and those of the cohorts in which one logs results.
 

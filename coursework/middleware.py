@@ -1,4 +1,4 @@
-"""One line in the log for each request: what was asked for, how it ended, how long it took."""
+"""What every request goes through: a line in the log, and roles that are looked up once."""
 
 import logging
 import time
@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
 
+from coursework.duties import keep_duties
 from coursework.logs import address_of
 
 logger = logging.getLogger("coursework.requests")
@@ -27,3 +28,21 @@ def log_requests(get_response: Callable) -> Callable[[HttpRequest], HttpResponse
         return response
 
     return answer
+
+
+class ReaderDuties:
+    """Whoever only reads has their roles looked up once; where something changes, each time.
+
+    Stands behind whatever finds out who someone is, and never asks for it itself.
+    """
+
+    def __init__(self, get_response: Callable):
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, view, args, kwargs) -> None:
+        only_reads = request.method in ("GET", "HEAD")
+        if only_reads and request.session.accessed and request.user.is_authenticated:
+            keep_duties(request.user)

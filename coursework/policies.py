@@ -5,7 +5,6 @@ Views load objects through `get_visible` (a stranger gets 404) and then `require
 change them (a reader who may not write gets 403).
 """
 
-from dataclasses import dataclass, field
 from datetime import datetime
 
 from django.core.exceptions import PermissionDenied
@@ -13,6 +12,7 @@ from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from coursework.duties import duties_of
 from coursework.models import (
     Approval,
     Cohort,
@@ -32,46 +32,6 @@ from coursework.models import (
     Role,
     Site,
 )
-
-
-@dataclass(frozen=True)
-class Duties:
-    """What a person does at their school: the numbers (primary keys) of cohorts by role."""
-
-    arranges_all: bool = False
-    leads: frozenset[int] = field(default_factory=frozenset)
-    assists: frozenset[int] = field(default_factory=frozenset)
-    studies: frozenset[int] = field(default_factory=frozenset)
-
-    @property
-    def arranges_school(self) -> bool:
-        """Courses, sites and instruments of the school."""
-        return self.arranges_all or bool(self.leads)
-
-    @property
-    def instructs(self) -> bool:
-        """Reads all courses, sites and instruments of the school."""
-        return self.arranges_school or bool(self.assists)
-
-    @property
-    def has_any(self) -> bool:
-        return self.instructs or bool(self.studies)
-
-
-def duties_of(person: Person) -> Duties:
-    """The duties of a person, in one query; none without a school."""
-    if person.school_id is None:
-        return Duties()
-    held: dict[str, set[int]] = {role: set() for role in Role.values}
-    rows = Enrolment.objects.filter(person=person, cohort__course__school=person.school_id)
-    for role, cohort in rows.values_list("role", "cohort").order_by():
-        held[role].add(cohort)
-    return Duties(
-        arranges_all=person.is_school_admin,
-        leads=frozenset(held[Role.LEAD]),
-        assists=frozenset(held[Role.ASSISTANT]),
-        studies=frozenset(held[Role.STUDENT]),
-    )
 
 
 def get_visible(queryset: QuerySet, **lookup):
@@ -394,7 +354,4 @@ def _administers(person: Person, cohort: Cohort) -> bool:
 
 
 def _holds(person: Person, *roles: Role, cohort: Cohort | None = None) -> bool:
-    held = Enrolment.objects.filter(
-        person=person, role__in=roles, cohort__course__school=person.school_id
-    )
-    return (held if cohort is None else held.filter(cohort=cohort)).exists()
+    return duties_of(person).holds(*roles, cohort=cohort)

@@ -8,7 +8,6 @@ from assessments.models import Attempt, Revision
 from assessments.sheets import travel_words, words
 from coursework import policies as coursework_policies
 from coursework.models import Cohort, Drill, Person, Site
-from coursework.request_duties import duties_of_reader
 
 register = template.Library()
 
@@ -70,7 +69,7 @@ def cohort_attempts(context, cohort: Cohort):
 def quiet_notice(context, site: Site | None = None):
     """Says why the reader does not see some results, of one site or anywhere, and until when."""
     user = context["request"].user
-    if not user.is_authenticated or not duties_of_reader(context["request"]).studies:
+    if not user.is_authenticated or not coursework_policies.duties_of(user).studies:
         return {}
     found = coursework_policies.quiet_drills(user)
     if site is not None:

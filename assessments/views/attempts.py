@@ -10,13 +10,13 @@ from assessments.forms.filters import AttemptFilter
 from assessments.models import Attempt, Revision
 from assessments.models.attempts import NEWEST_FIRST
 from assessments.pages import page_of
+from coursework.duties import duties_of
 from coursework.listing import csv_response, wants_csv
 from coursework.long_lists import page_of as list_page_of
-from coursework.request_duties import duties_of_reader
 
 
 def attempt_list(request: HttpRequest) -> HttpResponseBase:
-    visible = policies.visible_attempts(request.user, duties=duties_of_reader(request))
+    visible = policies.visible_attempts(request.user, duties=duties_of(request.user))
     narrowed = AttemptFilter(request.GET, visible)
     if wants_csv(request):
         rows = narrowed.qs.with_scores().defer("current__drawing").iterator(chunk_size=500)

@@ -13,7 +13,6 @@ from django.utils.translation import gettext as _
 from coursework import cautions, policies, setup_steps, skyline
 from coursework.markdown import render as render_markdown
 from coursework.models import Cohort, Decision, Drill, Instrument, Site
-from coursework.request_duties import duties_of_reader
 
 register = template.Library()
 
@@ -21,7 +20,7 @@ register = template.Library()
 @register.simple_tag(takes_context=True)
 def duties(context) -> policies.Duties:
     """What the person who reads the page does at the school."""
-    return duties_of_reader(context["request"])
+    return policies.duties_of(context["request"].user)
 
 
 @register.simple_tag(takes_context=True)
