@@ -64,7 +64,7 @@ class ListPaginator(Paginator):
     def _count_to_limit(self) -> int:
         if self._counted is None:
             # Neither the order nor what is read with a row matters for how many there are.
-            self._counted = self.object_list.order_by()[: MOST_COUNTED + 1].count()
+            self._counted = self.object_list.order_by().values("pk")[: MOST_COUNTED + 1].count()
         return self._counted
 
     @property

@@ -90,6 +90,7 @@ class Attempt(models.Model):
         indexes = [
             models.Index(fields=["student", "-created_at"]),
             models.Index(fields=["-observed_at", "-id"]),
+            models.Index(fields=["student", "-observed_at", "-id"]),
         ]
 
     def __str__(self) -> str:

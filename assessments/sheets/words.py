@@ -6,8 +6,10 @@ and end with a full stop; parts of sentences do neither.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from django.utils.formats import number_format
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from solar.bearings import wrap_deg
@@ -42,7 +44,13 @@ class Numbers:
 
 def _fixed(value: float, places: int) -> str:
     # Adding nothing turns a negative zero into a plain one.
-    return number_format(round(value, places) + 0.0, decimal_pos=places)
+    return _written(round(value, places) + 0.0, places, get_language())
+
+
+@lru_cache(maxsize=8192)
+def _written(value: float, places: int, _language: str | None) -> str:
+    # Angles to a tenth of a degree come again and again, and a number takes its time.
+    return number_format(value, decimal_pos=places)
 
 
 def degrees(value: float, places: int = 1) -> str:

@@ -36,13 +36,17 @@ class School(models.Model):
 class PersonQuerySet(models.QuerySet):
     def with_roles(self) -> Self:
         """Each with their enrolments and those cohorts, in two queries for all."""
-        roles = models.Prefetch(
-            "enrolments",
-            queryset=apps.get_model("coursework.Enrolment").objects.select_related(
-                "cohort__course"
-            ),
-        )
-        return self.prefetch_related(roles)
+        return self.prefetch_related(models.Prefetch("enrolments", queryset=self._roles()))
+
+    def for_lines(self) -> Self:
+        """As `with_roles`, with no more of each than a line of a list shows."""
+        roles = self._roles().only("role", "person", "cohort__name")
+        own = ("name", "username", "is_active", "is_school_admin", "last_login")
+        return self.only(*own).prefetch_related(models.Prefetch("enrolments", queryset=roles))
+
+    @staticmethod
+    def _roles() -> models.QuerySet:
+        return apps.get_model("coursework.Enrolment").objects.select_related("cohort")
 
     def staff(self, today: date) -> Self:
         """Those with access who instruct in a cohort that is not over, or hold an approval.

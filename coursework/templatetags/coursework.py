@@ -11,6 +11,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from coursework import cautions, policies, setup_steps, skyline
+from coursework.duties import Duties
 from coursework.markdown import render as render_markdown
 from coursework.models import Cohort, Decision, Drill, Instrument, Site
 
@@ -18,7 +19,7 @@ register = template.Library()
 
 
 @register.simple_tag(takes_context=True)
-def duties(context) -> policies.Duties:
+def duties(context) -> Duties:
     """What the person who reads the page does at the school."""
     return policies.duties_of(context["request"].user)
 

@@ -20,17 +20,18 @@ from coursework.views.pages import form_page, page_of, removal_page
 
 def drill_list(request: HttpRequest) -> HttpResponse:
     now = timezone.now()
-    drills = policies.visible_drills(request.user).with_places().with_last_outcome()
+    drills = policies.visible_drills(request.user).with_last_outcome()
     narrowed = DrillFilter(request.GET, drills, find=_("Find a drill"))
+    # Newest first: those to come stand before those held.
+    rows = narrowed.qs.order_by("-starts_at", "id")
     if wants_csv(request):
-        rows = narrowed.qs.order_by("-starts_at", "id").iterator(chunk_size=500)
+        rows = rows.with_places().iterator(chunk_size=500)
         return csv_response("drills", exports.DRILLS, rows)
     return render(
         request,
         "coursework/drill_list.html",
         {
-            # Newest first: those to come stand before those held.
-            "page": page_of(request, narrowed.qs.order_by("-starts_at", "id")),
+            "page": page_of(request, rows.for_lines()),
             "may_save": True,
             "filter": narrowed,
             "now": now,

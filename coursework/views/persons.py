@@ -39,7 +39,7 @@ def person_list(request: HttpRequest) -> HttpResponse:
         {
             "may_save": True,
             "filter": narrowed,
-            "page": page_of(request, narrowed.qs.with_roles()),
+            "page": page_of(request, narrowed.qs.for_lines()),
             "administers": policies.is_school_admin(request.user),
         },
     )
