@@ -8,13 +8,13 @@ from datetime import date, datetime
 
 from django.urls import NoReverseMatch, reverse
 from django.utils.formats import date_format
-from django.utils.html import format_html, format_html_join
+from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
+from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from coursework.models import Cohort, Course, Drill, Person, Site
-from coursework.templatetags.coursework import latitude, local_time, longitude
+from coursework.models import Cohort, Course, Drill, Person, Role, Site
+from coursework.templatetags.coursework import latitude, local_time_in, longitude
 
 DAY = "j F Y"
 _PLACE = 9_090_909
@@ -28,11 +28,11 @@ def addresses(name: str) -> Callable[[int], str]:
 
 def parts(*said: str) -> SafeString:
     """What is said of one thing, with a point between; what is blank is left out."""
-    return format_html_join(" · ", "{}", ((each,) for each in said if each))
+    return SafeString(" · ".join([conditional_escape(each) for each in said if each]))
 
 
 def note(said: str) -> SafeString:
-    return format_html('<span class="row-note">{}</span>', said)
+    return SafeString(f'<span class="row-note">{conditional_escape(said)}</span>')
 
 
 def line(
@@ -63,8 +63,15 @@ def drills(
     log: bool = False,
 ) -> SafeString:
     """Drills of `with_places`; with `with_outcome` also of `with_last_outcome`."""
-    address, practice, cancelled = addresses("drill-detail"), _("practice"), _("cancelled")
-    off = format_html("<strong>{}</strong>", cancelled)
+    address, practice, language = addresses("drill-detail"), _("practice"), get_language()
+    off = format_html("<strong>{}</strong>", _("cancelled"))
+    outcomes = {"go": _("goes out"), "stay": _("does not go out")}
+    undecided, unrecorded = _("not decided yet"), _("no decision recorded")
+
+    def outcome(drill: Drill) -> str:
+        is_to_come = now is not None and drill.starts_at > now
+        return outcomes.get(drill.last_outcome) or (undecided if is_to_come else unrecorded)
+
     try:
         log_address = addresses("attempt-log") if log else None
     except NoReverseMatch:
@@ -73,11 +80,11 @@ def drills(
     def one(drill: Drill) -> SafeString:
         said = parts(
             off if drill.is_cancelled else "",
-            local_time(drill.starts_at, drill.site.zone),
+            local_time_in(drill.starts_at, drill.site.zone, language),
             drill.site.name,
             "" if hide_cohort else drill.cohort.name,
             "" if drill.assessed else practice,
-            _outcome(drill, now) if with_outcome and not drill.is_cancelled else "",
+            outcome(drill) if with_outcome and not drill.is_cancelled else "",
         )
         beside = ""
         if log_address is not None and not drill.is_cancelled:
@@ -95,16 +102,6 @@ def drills(
         )
 
     return together(one(drill) for drill in rows)
-
-
-def _outcome(drill: Drill, now: datetime | None) -> str:
-    if drill.last_outcome == "go":
-        return _("goes out")
-    if drill.last_outcome == "stay":
-        return _("does not go out")
-    if now is not None and drill.starts_at > now:
-        return _("not decided yet")
-    return _("no decision recorded")
 
 
 def cohorts(rows: Iterable[Cohort], *, today: date | None = None) -> SafeString:
@@ -128,18 +125,19 @@ def cohorts(rows: Iterable[Cohort], *, today: date | None = None) -> SafeString:
 def people(rows: Iterable[Person]) -> SafeString:
     """People of `with_roles`, with every role they hold."""
     address = addresses("person-detail")
+    labels = {value: str(label) for value, label in Role.choices}
+    closed = note(format_html("<strong>{}</strong>", _("Account closed")))
+    never = note(_("never signed in"))
 
     def one(person: Person) -> SafeString:
-        roles = [
-            f"{role.get_role_display()}, {role.cohort.name}" for role in person.enrolments.all()
-        ]
+        roles = [f"{labels[role.role]}, {role.cohort.name}" for role in person.enrolments.all()]
         if person.is_school_admin:
             roles.insert(0, _("school administrator"))
         notes = [note(parts(*roles) if roles else _("no role yet"))]
         if not person.is_active:
-            notes.append(note(format_html("<strong>{}</strong>", _("Account closed"))))
+            notes.append(closed)
         elif not person.last_login:
-            notes.append(note(_("never signed in")))
+            notes.append(never)
         return line(address(person.pk), person.name or person.username, *notes)
 
     return together(one(person) for person in rows)

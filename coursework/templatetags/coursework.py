@@ -109,8 +109,13 @@ def longitude(value: float) -> str:
 @register.filter
 def local_time(instant: datetime, zone: str | ZoneInfo) -> str:
     """An aware instant as a clock there shows it, such as 'Sat 20 June 2026, 09:30 CEST'."""
+    return local_time_in(instant, zone, get_language())
+
+
+def local_time_in(instant: datetime, zone: str | ZoneInfo, language: str | None) -> str:
+    """As `local_time`, for lists that look up once which language they are in."""
     there = _there(instant, zone)
-    return f"{_day(there.date(), get_language())}, {there:%H:%M} {zone_abbreviation(there)}"
+    return f"{_day(there.date(), language)}, {there:%H:%M} {zone_abbreviation(there)}"
 
 
 @lru_cache(maxsize=2048)
