@@ -84,7 +84,9 @@ def visible_corrections(person: Person) -> QuerySet[Revision]:
     before = Revision.objects.filter(
         attempt=OuterRef("attempt"), number=OuterRef("number") - 1
     ).with_outcome()
-    corrections = Revision.objects.filter(number__gt=1, attempt__drill__cohort__in=cohorts)
+    # Asked for on its own, so that a database starts there and not from every drill.
+    corrected = Revision.objects.filter(number__gt=1).order_by().values("pk")
+    corrections = Revision.objects.filter(pk__in=corrected, attempt__drill__cohort__in=cohorts)
     return (
         corrections.annotate(outcome_before=Subquery(before.values("outcome_word")))
         .select_related("attempt__student", "recorded_by")

@@ -10,6 +10,8 @@ from coursework.forms.look import CrispyLook
 from coursework.forms.several import SeveralField
 from coursework.models import Exercise, Lesson
 
+SOON_DAYS = 90
+
 
 class CertificationForm(CrispyLook, forms.ModelForm):
     class Meta:
@@ -161,5 +163,5 @@ class CheckForm(CrispyLook, forms.Form):
 
 class DaysForm(CrispyLook, forms.Form):
     days = forms.IntegerField(
-        label=_("Lapses within so many days"), min_value=1, max_value=3650, initial=90
+        label=_("Lapses within so many days"), min_value=1, max_value=3650, initial=SOON_DAYS
     )

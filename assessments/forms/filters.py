@@ -11,7 +11,7 @@ from assessments.models import Attempt, NoResult, Verdict
 from assessments.models.attempts import NO_RESULT
 from coursework.forms.look import CrispyLook
 from coursework.models import Exercise, Method, Person
-from coursework.narrowing import Narrowing
+from coursework.narrowing import ASKED, Narrowing
 
 OUTCOMES = [
     *Verdict.choices,
@@ -40,16 +40,24 @@ class AttemptFilterForm(CrispyLook, forms.Form):
         label=_("Outcome"), choices=[("", _("all")), *OUTCOMES], required=False
     )
 
-    def __init__(self, *args, attempts: QuerySet[Attempt], **kwargs):
+    def __init__(self, *args, attempts: QuerySet[Attempt], offers_all: bool = True, **kwargs):
+        """Without `offers_all` only what is asked for can be recognised: quicker to make."""
         super().__init__(*args, **kwargs)
-        # Asked person by person, each answered by the first result found: not by reading them all.
-        occurring = attempts.order_by()
-        self.fields["student"].queryset = Person.objects.filter(
-            Exists(occurring.filter(student=OuterRef("pk")))
-        ).order_by("name", "id")
-        self.fields["exercise"].queryset = Exercise.objects.filter(
-            Exists(occurring.filter(exercise=OuterRef("pk")))
-        ).order_by("title", "id")
+        self.attempts = attempts
+        for name in ("student", "exercise"):
+            if offers_all or self.data.get(name):
+                self._offer(name)
+
+    def offer_all(self) -> None:
+        for name in ("student", "exercise"):
+            self._offer(name)
+
+    def _offer(self, name: str) -> None:
+        field = self.fields[name]
+        # Asked one by one, each answered by the first result found: not by reading them all.
+        occurring = self.attempts.order_by().filter(**{name: OuterRef("pk")})
+        rows = field.queryset.model.objects.filter(Exists(occurring))
+        field.queryset = rows.order_by("name" if name == "student" else "title", "id")
 
     def layout(self):
         return Layout(Row(*[Column(name) for name in NAMES]))
@@ -70,7 +78,11 @@ class AttemptFilter(Narrowing):
 
     @cached_property
     def form(self) -> AttemptFilterForm:
-        form = AttemptFilterForm(self.data, attempts=self.attempts)
+        is_open = ASKED in self.data
+        form = AttemptFilterForm(self.data, attempts=self.attempts, offers_all=is_open)
+        if not is_open and form.errors:
+            # It is shown then.
+            form.offer_all()
         self.open_at_first_choice(form)
         return form
 

@@ -140,6 +140,8 @@ class Revision(models.Model):
         verbose_name = _("revision")
         verbose_name_plural = _("revisions")
         ordering = ["attempt", "number"]
+        # Few records were ever corrected: those are found without reading the others.
+        indexes = [models.Index(fields=["number"])]
         constraints = [
             models.UniqueConstraint(fields=["attempt", "number"], name="revision_once_an_attempt"),
             models.CheckConstraint(

@@ -1,5 +1,6 @@
 """Packets: shown, printed, downloaded, withdrawn; and what lapses when."""
 
+from crispy_forms.utils import render_crispy_form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
@@ -10,17 +11,16 @@ from assessments.certification.credential import signed_credential
 from assessments.certification.keys import school_key
 from assessments.certification.packet_file import packet_file
 from assessments.certification.standing import today_of
-from assessments.forms.certification import DaysForm, ReasonForm
+from assessments.forms.certification import SOON_DAYS, DaysForm, ReasonForm
 from assessments.models import Packet
 from assessments.policies import readable_attempts, require_own_open
 from assessments.views.sheets import paper_of, pdf_response
+from coursework.forms.look import untouched
 from coursework.listing import csv_response, wants_csv
 from coursework.models import SchoolSettings
 from coursework.policies import get_visible, require
 from coursework.qr import qr_code
 from coursework.views.pages import form_page, page_of
-
-SOON_DAYS = 90
 
 
 def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
@@ -90,7 +90,7 @@ def expiry_list(request: HttpRequest) -> HttpResponse:
         return csv_response("certificates", exports.CERTIFICATES, packets)
     context = {
         "may_save": True,
-        "form": form,
+        "form": render_crispy_form(form) if form.is_bound else untouched(DaysForm),
         "page": page_of(request, packets),
         "today": today,
         "query": request.GET.urlencode(),
@@ -109,7 +109,7 @@ def expiry_calendar(request: HttpRequest) -> HttpResponse:
 
 def _lapsing(request: HttpRequest):
     require(policies.may_see_expiry(request.user))
-    form = DaysForm(request.GET if "days" in request.GET else None, initial={"days": SOON_DAYS})
+    form = DaysForm(request.GET if "days" in request.GET else None)
     days = form.cleaned_data["days"] if form.is_bound and form.is_valid() else SOON_DAYS
     today = today_of(request.user.school)
     packets = policies.visible_packets(request.user).select_related("certification")

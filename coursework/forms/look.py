@@ -45,3 +45,13 @@ def _say_blank(field: forms.Field) -> None:
             field.empty_label = words
     elif isinstance(field, forms.ChoiceField) and ("", dashes) in list(field.choices):
         field.choices = [(key, words if said == dashes else said) for key, said in field.choices]
+
+
+def untouched(form_class: type) -> SafeString:
+    """A form as it stands before anyone filled it in, which is the same for everyone."""
+    return _untouched(form_class, get_language())
+
+
+@lru_cache(maxsize=64)
+def _untouched(form_class: type, _language: str | None) -> SafeString:
+    return render_crispy_form(form_class())
