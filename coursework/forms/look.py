@@ -1,8 +1,13 @@
 """How every form of the site is drawn."""
 
+from functools import lru_cache
+
 from crispy_forms.helper import FormHelper
+from crispy_forms.utils import render_crispy_form
 from django import forms
 from django.db.models.fields import BLANK_CHOICE_DASH
+from django.utils.safestring import SafeString
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from coursework.decimals import take_comma
