@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from assessments.services import correct_attempt
-from assessments.views.attempts import A_PAGE
+from coursework.long_lists import ROWS_A_PAGE
 from tests import builders
 from tests.assessments import results
 
@@ -127,19 +127,41 @@ def test_a_filter_that_is_not_offered_is_said_and_not_used(client, drill, lead):
 def test_only_students_with_results_that_one_may_see_are_offered(client, drill, lead):
     attempt = results.attempt(of=drill, by=lead)
     elsewhere = results.attempt()
-    page = listed(client)
+    page = listed(client, narrow="open")
     assert f'<option value="{attempt.student_id}"' in page
     assert f'<option value="{elsewhere.student_id}"' not in page
 
 
+def test_the_form_is_there_when_it_is_asked_for_alone(client, drill, lead):
+    results.attempt(of=drill, by=lead)
+    assert "<select" not in listed(client)
+    assert listed(client, narrow="open").count("<select") == 4
+
+
+def test_a_narrowed_list_says_to_what(client, drill, lead):
+    attempt = results.attempt(of=drill, by=lead)
+    page = listed(client, student=attempt.student_id, verdict="within")
+    assert f"<dt>Student</dt><dd>{attempt.student.name}</dd>" in page
+    assert "<dt>Outcome</dt><dd>within</dd>" in page
+    assert "Change what is shown" in page
+
+
+def test_more_results_than_are_counted_are_said_to_be_more(client, drill, lead, monkeypatch):
+    monkeypatch.setattr("coursework.long_lists.MOST_COUNTED", 26)
+    student = builders.student(drill.cohort)
+    for _ in range(27):
+        results.attempt(of=drill, by=lead, student=student)
+    assert "More than 26 results" in listed(client)
+
+
 def test_a_long_list_is_cut_into_pages_that_keep_the_filter(client, drill, lead):
     student = builders.student(drill.cohort)
-    for _ in range(A_PAGE + 1):
+    for _ in range(ROWS_A_PAGE + 1):
         results.attempt(of=drill, by=lead, student=student)
     page = listed(client, method="shadow-tip")
     assert "Page 1 of 2" in page
     assert re.search(r'rel="next" href="\?method=shadow-tip&amp;page=2"', page)
-    assert len(re.findall(r'href="/attempts/[0-9a-f-]{36}/"', page)) == A_PAGE
+    assert len(re.findall(r'href="/attempts/[0-9a-f-]{36}/"', page)) == ROWS_A_PAGE
 
 
 @pytest.mark.parametrize("number", ["0", "x", "999", "-3"])
@@ -152,7 +174,8 @@ def test_the_list_takes_as_many_queries_for_many(client, drill, lead, django_ass
     for _ in range(2):
         for _ in range(5):
             results.attempt(of=drill, by=lead)
-        with django_assert_num_queries(10):
+        # Session, person, roles; the numbers of the page and its lines. One page is not counted.
+        with django_assert_num_queries(5):
             listed(client)
 
 
@@ -161,7 +184,7 @@ def test_the_page_takes_as_many_queries_for_many_revisions(
 ):
     attempt = results.attempt(of=drill, by=lead)
     for reading in range(3):
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(6):
             page_of(client, attempt)
         observation = results.observation(columns={"reading_deg": str(300 + reading)})
         correct_attempt(by=lead, attempt=attempt, observation=observation, reason="Again.")

@@ -59,12 +59,12 @@ def test_the_query_count_of_a_list_does_not_grow_with_its_rows(
 
 
 @pytest.mark.parametrize("name", MAKERS)
-def test_a_list_is_cut_into_pages_of_forty(client, administrator, name):
-    for _ in range(41):
+def test_a_list_is_cut_into_pages_of_twenty_five(client, administrator, name):
+    for _ in range(26):
         MAKERS[name](administrator.school)
     first = client.get(reverse(name))
     second = client.get(reverse(name), {"page": "2"})
-    assert len(first.context["page"].object_list) == 40
+    assert len(first.context["page"].object_list) == 25
     assert len(second.context["page"].object_list) == 1
     assert b"Page 1 of 2" in first.content
 

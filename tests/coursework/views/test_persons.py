@@ -84,10 +84,10 @@ def test_the_query_count_does_not_grow_with_people_nor_roles(
     assert queries() == first
 
 
-def test_the_list_is_cut_into_pages_of_forty(client, administrator):
-    for _ in range(40):
+def test_the_list_is_cut_into_pages_of_twenty_five(client, administrator):
+    for _ in range(25):
         builders.person(school=administrator.school)
-    assert len(names(client)) == 40
+    assert len(names(client)) == 25
     assert len(names(client, page="2")) == 1
 
 
