@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from assessments import policies, urls
+from coursework.duties import duties_of
 from coursework.models import Drill, Role
 from tests import builders
 from tests.assessments import results
@@ -228,6 +229,15 @@ def test_a_student_who_left_the_cohort_still_sees_their_result(world):
 def test_an_assistant_who_left_the_cohort_sees_nothing_of_it(world):
     world.assistant.enrolments.all().delete()
     assert not policies.visible_attempts(world.assistant).exists()
+
+
+@pytest.mark.parametrize("is_active", [True, False])
+@pytest.mark.parametrize("role", ROLES)
+def test_known_duties_change_nothing_of_what_is_seen(world, role, is_active):
+    person = getattr(world, role)
+    person.is_active = is_active
+    known = policies.visible_attempts(person, duties=duties_of(person))
+    assert set(known) == set(policies.visible_attempts(person))
 
 
 def test_a_closed_account_sees_nothing(world):
