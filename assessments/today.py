@@ -37,7 +37,7 @@ class Near:
     def missing(self) -> list[str]:
         """Each skill that is not shown yet, with the first thing that it lacks."""
         return [
-            f"{one.skill.title}: {one.decision.missing[0].says}"
+            _of(one.skill.title, one.decision.missing[0].says)
             for one in self.standing.skills
             if one.decision.missing
         ]
@@ -108,7 +108,7 @@ def lapsing(person: Person) -> list[Lapse]:
     packets = certification_policies.visible_packets(person).lapsing(today, last)
     found = [
         Lapse(
-            what=f"{packet.certification.title}: {packet.holder}",
+            what=_of(packet.certification.title, packet.holder),
             day=packet.expires_on,
             is_over=False,
             packet=packet,
@@ -119,7 +119,7 @@ def lapsing(person: Person) -> list[Lapse]:
     for pk, kinds in Approval.objects.last_days(sorted(staff)).items():
         found += [
             Lapse(
-                what=f"{capital(str(Approval.Kind(kind).label))}: {staff[pk].name}",
+                what=_of(capital(str(Approval.Kind(kind).label)), staff[pk].name),
                 day=day,
                 is_over=day < today,
                 person=staff[pk],
@@ -163,3 +163,8 @@ def student_now(person: Person) -> StudentNow:
     recent = lines.order_by("-observed_at", "-pk").values("pk")[:LOOKED_AT]
     told = StudentRecord(lines_of(Attempt.objects.filter(pk__in=recent))).found.told
     return StudentNow(attempt=last, page=page_of(last.current), finding=told[0] if told else None)
+
+
+def _of(name: str, text: str) -> str:
+    """A name and what is said of it, with the colon as the language sets it."""
+    return _("%(name)s: %(text)s") % {"name": name, "text": text}
