@@ -234,6 +234,8 @@ class LayoutTable(tables.Table):
     def draw(self) -> None:
         self._renderCB = self._mark if tree_of(self.canv) is not None else None
         super().draw()
+        # Or the table and all that stands in it would hold itself in memory.
+        self._renderCB = None
 
     def _mark(self, _table, event: str, *where) -> None:
         """What reportlab tells while it draws a table."""
