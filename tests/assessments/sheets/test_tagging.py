@@ -1,5 +1,7 @@
 """The structure of a tagged file, read back with another library (ISO 32000-1, 14.7 and 14.8)."""
 
+import gc
+import weakref
 from datetime import UTC, datetime
 from io import BytesIO
 
@@ -126,3 +128,16 @@ def test_a_file_is_dated_by_what_it_is_made_from():
     with pikepdf.open(BytesIO(made(made_at=datetime(2025, 9, 20, 9, 5, tzinfo=UTC)))) as dated:
         assert str(dated.docinfo["/CreationDate"]).startswith("D:20250920090500")
         assert dated.docinfo["/CreationDate"] == dated.docinfo["/ModDate"]
+
+
+def test_a_drawn_table_is_given_back_at_once():
+    composer = Composer("a4")
+    table = composer.facts([("Label", "Value")])
+    left = weakref.ref(table)
+    gc.disable()
+    try:
+        composer.pdf([table], title="T", author="A", footer="F", tagged=True)
+        del table
+        assert left() is None
+    finally:
+        gc.enable()
