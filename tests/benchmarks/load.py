@@ -25,7 +25,24 @@ _REPORT = """done = function(summary, latency, requests)
     summary.requests, e.connect + e.read + e.write + e.status + e.timeout))
 end
 """
-LISTS = {"results", "one student's results", "drills", "people", "cohorts", "sites", "courses"}
+LISTS = {
+    "results": "attempt-list",
+    "corrections": "correction-list",
+    "drills": "drill-list",
+    "people": "person-list",
+    "first aid and approvals": "staff-list",
+    "invitations": "invitation-list",
+    "cohorts": "cohort-list",
+    "sites": "site-list",
+    "courses": "course-list",
+    "instruments": "instrument-list",
+    "incidents": "incident-list",
+    "certifications": "certification-list",
+    "what lapses": "expiry-list",
+    "notes from the field": "lead-notes",
+}
+# The longest list as people narrow it, and with the form for that.
+NARROWED, OPENED = "one student's results", "results, the form open"
 
 
 def pages_under_load() -> None:
@@ -101,13 +118,9 @@ def _enlarged() -> tuple[str, dict[str, str]]:
     drill, student = attempt.drill, attempt.student_id
     pages = {
         "plain rows": "/plain-rows/",
-        "results": reverse("attempt-list"),
-        "one student's results": f"{reverse('attempt-list')}?student={student}",
-        "drills": reverse("drill-list"),
-        "people": reverse("person-list"),
-        "cohorts": reverse("cohort-list"),
-        "sites": reverse("site-list"),
-        "courses": reverse("course-list"),
+        **{name: reverse(view) for name, view in LISTS.items()},
+        NARROWED: f"{reverse('attempt-list')}?student={student}",
+        OPENED: f"{reverse('attempt-list')}?narrow=open",
         "first page": reverse("home"),
         "a result": reverse("attempt-detail", args=[attempt.key]),
         "a drill": reverse("drill-detail", args=[drill.pk]),
@@ -116,7 +129,6 @@ def _enlarged() -> tuple[str, dict[str, str]]:
         "a student's record": reverse("record", args=[student]),
         "calendar": reverse("calendar"),
         "planner": reverse("planner", args=[drill.site_id]),
-        "certifications": reverse("certification-list"),
     }
     from django.db import connections
 
@@ -152,7 +164,7 @@ def _show(measured: dict[str, tuple[float, float, int, int]]) -> None:
     plain, plain_high, *_rest = measured["plain rows"]
     rows = [
         (
-            f"{name} (list)" if name in LISTS else name,
+            f"{name} (list)" if name in LISTS or name == NARROWED else name,
             short(median),
             f"{median / plain:.2f}",
             short(high),
