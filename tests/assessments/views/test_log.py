@@ -136,5 +136,5 @@ def test_choosing_a_student_takes_as_many_queries_for_many(
     for expected in (1, 12):
         while drill.cohort.enrolments.filter(role="student").count() < expected:
             builders.student(drill.cohort)
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(5):
             client.get(address(drill))
