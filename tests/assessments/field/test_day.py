@@ -156,10 +156,10 @@ def test_every_file_a_device_keeps_exists_and_another_version_follows_its_conten
 ):
     for address in carried.addresses():
         assert client.get(address).status_code == 200, address
-    version = carried._digest()
+    version = carried._digest("en-gb")
     assert carried.version() == version
     monkeypatch.setattr(carried, "FILES", carried.FILES[1:])
-    assert carried._digest() != version
+    assert carried._digest("en-gb") != version
 
 
 def test_every_script_that_a_script_needs_is_kept():
