@@ -27,6 +27,9 @@ def plan_today(cohort: Cohort, site: Site, *, now: datetime | None = None) -> No
     lead = cohort.enrolments.filter(role=Role.LEAD).first().person
     drill = Drill(cohort=cohort, exercise=exercise, site=site, starts_at=starts_at, minutes=120)
     drill.lead = lead
+    # While an assessed one is on, its students see no results of theirs at that site: whoever
+    # looks at the demonstration as a student would find an empty record.
+    drill.assessed = False
     drill.full_clean()
     drill.save()
     enrolments = cohort.enrolments.filter(role=Role.STUDENT).order_by("pk")
