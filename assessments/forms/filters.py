@@ -66,7 +66,8 @@ class AttemptFilterForm(CrispyLook, forms.Form):
     def narrow(self, attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
         """The attempts asked for; what is not offered is an error at its field, and not used."""
         self.errors  # noqa: B018 - validates
-        return attempts.narrowed(**{name: self.cleaned_data.get(name) for name in NAMES})
+        asked = {name: self.cleaned_data.get(name) for name in NAMES}
+        return attempts.narrowed(**{name: value for name, value in asked.items() if value})
 
 
 class AttemptFilter(Narrowing):

@@ -138,6 +138,15 @@ def test_the_form_is_there_when_it_is_asked_for_alone(client, drill, lead):
     assert listed(client, narrow="open").count("<select") == 4
 
 
+@pytest.mark.parametrize("name", ["student", "exercise", "method", "verdict"])
+def test_rubbish_in_any_filter_is_said_beside_it(client, drill, lead, name):
+    results.attempt(of=drill, by=lead)
+    client.force_login(lead)
+    page = listed(client, **{name: "12,5"})
+    assert 'class="invalid-feedback"' in page
+    assert "1 result," in page
+
+
 def test_a_narrowed_list_says_to_what(client, drill, lead):
     attempt = results.attempt(of=drill, by=lead)
     page = listed(client, student=attempt.student_id, verdict="within")
