@@ -1,9 +1,10 @@
 """Prints times and ratios, measured side by side in one run; asserts nothing.
 
 python -m tests.benchmarks [sun] [hours] [magnetic] [file] [records] [packets] [timetable] [writers]
-[load]
+[load [--only results,drills]]
 """
 
+import argparse
 import platform
 import sys
 
@@ -34,14 +35,21 @@ PARTS = {
 }
 
 
-def main(wanted: list[str]) -> None:
-    unknown = [name for name in wanted if name not in PARTS]
+def main() -> None:
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks")
+    parser.add_argument("parts", nargs="*", metavar="part", help=", ".join(PARTS))
+    parser.add_argument("--only", default="", help="pages of `load`, separated by commas")
+    asked = parser.parse_args()
+    unknown = [name for name in asked.parts if name not in PARTS]
     if unknown:
         sys.exit(f"{unknown[0]} is not one of: {', '.join(PARTS)}.")
     print(f"Python {platform.python_version()}, NumPy {np.__version__}, {platform.machine()}")
-    for name in wanted or PARTS:
+    for name in asked.parts or PARTS:
         for measure in PARTS[name]:
-            measure()
+            if name == "load":
+                measure([page.strip() for page in asked.only.split(",") if page.strip()])
+            else:
+                measure()
 
 
-main(sys.argv[1:])
+main()

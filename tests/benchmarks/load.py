@@ -1,6 +1,10 @@
 """The pages of the demonstration enlarged to 50,000 results, under load, beside a plain list.
 
-Needs wrk (Debian and Ubuntu: apt-get install wrk).
+Needs wrk (Debian and Ubuntu: apt-get install wrk). Rounds go over all pages, a second for each and
+a second for the plain list between any two: other work on the machine disturbs one round of a
+page, and the median over the rounds leaves that out. A page is compared with the plain list before
+it and the one after it. Workers end after so many requests and new ones start, as on a school's
+server.
 """
 
 import io
@@ -12,13 +16,14 @@ import sys
 import tempfile
 import time
 import urllib.request
+from collections.abc import Collection
 from pathlib import Path
 from statistics import median
 
 from tests.benchmarks.timing import ROOT, short, show_table
 
 RESULTS = 50_000
-TURNS, SECONDS, CONNECTIONS = 3, 2, 4
+ROUNDS, SECONDS, CONNECTIONS = 5, 1, 4
 # wrk's own percentiles, of its request latencies in microseconds.
 _REPORT = """done = function(summary, latency, requests)
   local e = summary.errors
@@ -43,12 +48,18 @@ LISTS = {
     "notes from the field": "lead-notes",
 }
 # The longest list as people narrow it, and with the form for that.
-NARROWED, OPENED = "one student's results", "results, the form open"
+NARROWED, OPENED = "one student's results", "results with the form open"
 
 
-def pages_under_load() -> None:
+Run = tuple[float, float, int, int]
+"""Median and 95th percentile in seconds, requests answered, and those that failed."""
+
+
+def pages_under_load(only: Collection[str] = ()) -> None:
+    """All pages, or those named alone."""
     if shutil.which("wrk") is None:
         sys.exit("The load is made by wrk (Debian and Ubuntu: apt-get install wrk).")
+    print(f"Load average of the machine before: {os.getloadavg()[0]:.1f}", flush=True)
     with tempfile.TemporaryDirectory(prefix="plumbshadow-load-") as folder:
         os.environ |= {
             "DJANGO_SETTINGS_MODULE": "tests.benchmarks.load_settings",
@@ -58,6 +69,11 @@ def pages_under_load() -> None:
             "PLUMBSHADOW_LOG_LEVEL": "warning",
         }
         cookie, pages = _enlarged()
+        plain = pages.pop("plain rows")
+        unknown = [name for name in only if name not in pages]
+        if unknown:
+            sys.exit(f"{unknown[0]} is not one of: {', '.join(pages)}.")
+        wanted = {name: page for name, page in pages.items() if not only or name in only}
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             address = f"127.0.0.1:{free.getsockname()[1]}"
@@ -70,16 +86,20 @@ def pages_under_load() -> None:
             _wait(f"http://{address}/healthz")
             report = Path(folder, "report.lua")
             report.write_text(_REPORT, encoding="utf-8")
-            plain = f"http://{address}{pages.pop('plain rows')}"
-            turns = {}
-            for name, page in pages.items():
+
+            def load(page: str) -> Run:
+                return _load(f"http://{address}{page}", cookie, report)
+
+            for page in (plain, *wanted.values()):
                 # Once unmeasured: what a process keeps is kept then.
-                _load(f"http://{address}{page}", cookie, report)
-                # In turns, since a machine is not as busy with other work all the time.
-                turns[name] = [
-                    (_load(plain, cookie, report), _load(f"http://{address}{page}", cookie, report))
-                    for _turn in range(TURNS)
-                ]
+                load(page)
+            turns = {name: [] for name in wanted}
+            for _round in range(ROUNDS):
+                before = load(plain)
+                for name, page in wanted.items():
+                    measured, after = load(page), load(plain)
+                    turns[name].append((before, measured, after))
+                    before = after
             _show(turns)
         finally:
             server.terminate()
@@ -153,8 +173,7 @@ def _wait(address: str) -> None:
     sys.exit("The server did not start.")
 
 
-def _load(address: str, cookie: str, report: Path) -> tuple[float, float, int, int]:
-    """Median and 95th percentile in seconds, requests answered, and those that failed."""
+def _load(address: str, cookie: str, report: Path) -> Run:
     command = ["wrk", "-t1", f"-c{CONNECTIONS}", "-H", f"Cookie: {cookie}", "-s", str(report)]
     done = subprocess.run(
         [*command, f"-d{SECONDS}s", address], check=True, capture_output=True, text=True
@@ -164,16 +183,16 @@ def _load(address: str, cookie: str, report: Path) -> tuple[float, float, int, i
     return median * 1e-6, high * 1e-6, int(requests), int(failed)
 
 
-def _show(turns: dict[str, list]) -> None:
-    """Medians over the turns; each ratio is that of a turn."""
-    plain = [before for each in turns.values() for before, _after in each]
+def _show(turns: dict[str, list[tuple[Run, Run, Run]]]) -> None:
+    """Medians over the rounds; each ratio is to the plain lists on both sides."""
+    plain = [before for each in turns.values() for before, _page, _after in each]
     rows = [("plain rows", short(median(one[0] for one in plain)), "1",
              short(median(one[1] for one in plain)), "1", *_counted(plain))]  # fmt: skip
     for name, each in turns.items():
-        pages = [page for _plain, page in each]
+        pages = [page for _before, page, _after in each]
         middle, high = (
-            f"{median(page[place] / before[place] for before, page in each):.2f}"
-            for place in (0, 1)
+            f"{median(2 * page[i] / (before[i] + after[i]) for before, page, after in each):.2f}"
+            for i in (0, 1)
         )
         rows.append((
             f"{name} (list)" if name in LISTS or name == NARROWED else name,
