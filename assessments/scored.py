@@ -16,6 +16,7 @@ from assessments.observations import ROW_COLUMNS, Observation, local_time
 from assessments.refusals import Refused
 from assessments.uncertainty import standard_parts
 from coursework.models import Person, Unit
+from coursework.solar_words import in_words
 from solar.clock import zone_of
 from solar.scoring import Scores, score
 
@@ -49,8 +50,8 @@ def to_come() -> str:
 
 def refusal_of(scores: Scores, i: int, row: dict[str, str], position: int) -> Refused:
     """The problem of a row without the column's name and value: a form shows it at the field."""
-    column, sentence = scores.fault_column[i], scores.columns["problem"][i]
-    sentence = sentence.removeprefix(f"{column} “{row.get(column, '')}”: ")
+    column = scores.fault_column[i]
+    sentence = in_words(scores.columns["problem"][i].values["what"])
     zone = zone_of(row["zone"])
     # The batch file speaks UTC; people read their own clock.
     sentence = _UTC_TIME.sub(

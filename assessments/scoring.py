@@ -15,6 +15,8 @@ from assessments.scored import CLOCK_ALLOWANCE, new_revision, score_rows, to_com
 from assessments.travel import score_row
 from coursework.models import Person
 from coursework.models.methods import is_travel, unit_of
+from coursework.solar_words import in_words
+from solar.clock import ClockError
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,8 +133,10 @@ def _observed_at(row: dict[str, str], now: datetime) -> datetime:
         raise Refused("times", _("Enter the time."))
     try:
         observed_at = local_time(row["times"], row["zone"])
+    except ClockError as error:
+        raise Refused("times", in_words(error.sentence)) from error
     except ValueError as error:
-        raise Refused("times", str(error)) from error
+        raise Refused("times", _("Enter the time.")) from error
     if observed_at > now + CLOCK_ALLOWANCE:
         raise Refused("times", to_come())
     return observed_at

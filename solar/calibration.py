@@ -11,10 +11,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from solar.bearings import wrap_deg
+from solar.sentences import Sentence, SentenceError
 
 FEWEST_READINGS = 3
 WIDEST_SPREAD_DEG = 20.0
 """Readings of one direction further apart than this hold a slip, not scatter."""
+
+
+class CalibrationError(SentenceError):
+    """Readings from which nothing follows."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,16 +52,24 @@ def calibrate(
     For a compass `true_deg` is the magnetic bearing of the mark (true bearing less declination,
     east positive). `true_u_deg` is its standard uncertainty; `resolution_deg` the step to which
     was read, spread evenly (resolution / sqrt(12), JCGM 100, F.2.2.1). The larger of scatter and
-    step counts, since readings of a coarse card repeat without being exact. ValueError with a
-    sentence where there are too few readings or they cannot be of one direction.
+    step counts, since readings of a coarse card repeat without being exact. CalibrationError
+    where there are too few readings or they cannot be of one direction.
     """
     if len(readings_deg) < FEWEST_READINGS:
-        raise ValueError(f"At least {FEWEST_READINGS} readings are needed to tell the scatter.")
+        raise CalibrationError(
+            Sentence(
+                "At least %(fewest)s readings are needed to tell the scatter.",
+                fewest=str(FEWEST_READINGS),
+            )
+        )
     readings = np.asarray(readings_deg, dtype=float)
     from_first = wrap_deg(readings - readings[0])
     if np.ptp(from_first) > WIDEST_SPREAD_DEG:
-        raise ValueError(
-            f"The readings are more than {WIDEST_SPREAD_DEG:g}° apart: at least one is a slip."
+        raise CalibrationError(
+            Sentence(
+                "The readings are more than %(widest)g° apart: at least one is a slip.",
+                widest=WIDEST_SPREAD_DEG,
+            )
         )
     # Within so narrow a spread the plain mean of the differences is the mean direction.
     mean_deg = float(readings[0] + from_first.mean())

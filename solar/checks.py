@@ -10,6 +10,7 @@ from solar.daylight import clearance_each_deg
 from solar.declination import UNUSABLE_NT, Field, declination, first_and_last_year
 from solar.faults import Faults
 from solar.methods.base import LEAST_ELEVATION_DEG, LONGEST_SHADOW, NEAR_ZENITH_DEG, Group
+from solar.sentences import Sentence
 
 READING_U_DEG = {"compass": 1.5, "shadow": 1.0, "landmark": 1.0, "direct": 0.0}
 """Standard uncertainty of a reading where the row gives none (common practice)."""
@@ -82,19 +83,28 @@ def _refuse_compass(field: Field, given, rows, faults) -> None:
     for index in np.nonzero(without | unsure)[0]:
         row = int(rows[index])
         reason = (
-            f"the magnetic models at hand hold {first:.0f} to {last:.0f} only"
+            Sentence(
+                "the magnetic models at hand hold %(first)s to %(last)s only; "
+                "give a declination_deg.",
+                first=f"{first:.0f}",
+                last=f"{last:.0f}",
+            )
             if without[index]
-            else "the magnetic model of those years has no published error"
+            else Sentence(
+                "the magnetic model of those years has no published error; give a declination_deg."
+            )
         )
-        faults.put(row, faults.time_column(row), f"{reason}; give a declination_deg.")
+        faults.put(row, faults.time_column(row), reason)
     with np.errstate(invalid="ignore"):
         weak = field.horizontal_nt < UNUSABLE_NT
     faults.put_where(
         weak,
         "check",
-        lambda i: (
-            f"the horizontal field here is {field.horizontal_nt[i]:.0f} nT; below "
-            f"{UNUSABLE_NT:.0f} nT a compass cannot be used."
+        lambda i: Sentence(
+            "the horizontal field here is %(field).0f nT; below "
+            "%(least).0f nT a compass cannot be used.",
+            field=float(field.horizontal_nt[i]),
+            least=UNUSABLE_NT,
         ),
         rows,
     )
@@ -112,18 +122,21 @@ def _shadow(attempts, faults, checked) -> None:
     faults.put_where(
         height > 90.0 - NEAR_ZENITH_DEG,
         "check_time",
-        lambda i: (
-            f"the sun stood within {NEAR_ZENITH_DEG:.0f} degrees of the zenith; "
-            "a plumb line had no usable shadow."
+        lambda i: Sentence(
+            "the sun stood within %(near).0f degrees of the zenith; "
+            "a plumb line had no usable shadow.",
+            near=NEAR_ZENITH_DEG,
         ),
         rows,
     )
     faults.put_where(
         height < LEAST_ELEVATION_DEG,
         "check_time",
-        lambda i: (
-            f"the sun stood at {height[i]:.1f} degrees; a shadow longer than "
-            f"{LONGEST_SHADOW:.0f} lengths of the plumb line cannot be used."
+        lambda i: Sentence(
+            "the sun stood at %(height).1f degrees; a shadow longer than "
+            "%(longest).0f lengths of the plumb line cannot be used.",
+            height=float(height[i]),
+            longest=LONGEST_SHADOW,
         ),
         rows,
     )
@@ -146,6 +159,8 @@ def _refuse_behind_skyline(attempts, rows, times, faults) -> None:
     faults.put_where(
         clearance[:, 0] < 0.0,
         "check_time",
-        lambda i: "the sun was below the skyline of this place; a plumb line had no shadow.",
+        lambda i: Sentence(
+            "the sun was below the skyline of this place; a plumb line had no shadow."
+        ),
         rows,
     )

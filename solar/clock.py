@@ -4,13 +4,15 @@ from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
+from solar.sentences import Sentence, SentenceError
+
 ONE_DAY = timedelta(days=1)
 # Files beside the zones that are no place's time: this machine's own, clocks that count leap
 # seconds, copies of the list.
 _NOT_PLACES = {"Factory", "localtime", "posix", "posixrules", "right"}
 
 
-class ClockError(ValueError):
+class ClockError(SentenceError):
     """A time or date that cannot be placed; the message is a sentence for people."""
 
 
@@ -22,7 +24,7 @@ def zone_of(name: str) -> ZoneInfo:
             raise KeyError(name)
         return ZoneInfo(name)
     except (KeyError, ValueError, OSError) as error:
-        raise ClockError(f"“{name}” is not an IANA time zone.") from error
+        raise ClockError(Sentence("“%(name)s” is not an IANA time zone.", name=name)) from error
 
 
 def is_zone(name: str) -> bool:
@@ -46,11 +48,19 @@ def resolve_local(naive: datetime, zone: ZoneInfo) -> datetime:
     back = earlier.astimezone(UTC).astimezone(zone).replace(tzinfo=None)
     if back != naive:
         raise ClockError(
-            f"{naive.isoformat()} does not exist in {zone.key}: the clocks are put forward over it."
+            Sentence(
+                "%(time)s does not exist in %(zone)s: the clocks are put forward over it.",
+                time=naive.isoformat(),
+                zone=zone.key,
+            )
         )
     raise ClockError(
-        f"{naive.isoformat()} exists twice in {zone.key}, since the clocks are put back: "
-        "write it with its offset."
+        Sentence(
+            "%(time)s exists twice in %(zone)s, since the clocks are put back: "
+            "write it with its offset.",
+            time=naive.isoformat(),
+            zone=zone.key,
+        )
     )
 
 
@@ -62,7 +72,13 @@ def local_day(day: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
     """
     start, end = _first_instant(day, zone), _first_instant(day + ONE_DAY, zone)
     if start >= end:
-        raise ClockError(f"{day.isoformat()} does not exist in {zone.key}: the calendar skips it.")
+        raise ClockError(
+            Sentence(
+                "%(day)s does not exist in %(zone)s: the calendar skips it.",
+                day=day.isoformat(),
+                zone=zone.key,
+            )
+        )
     return start, end
 
 

@@ -12,8 +12,9 @@ import numpy as np
 
 from solar import read_times
 from solar.faults import Faults
-from solar.horizon import TerrainHorizon
+from solar.horizon import HorizonError, TerrainHorizon
 from solar.read_numbers import Range, number_column
+from solar.sentences import Sentence
 
 SUN_METHODS = ("shadow-tip", "first-last", "equal-shadow", "shortest-shadow", "hands", "watch")
 STAR_METHODS = ("pole-star", "southern-cross")
@@ -36,27 +37,29 @@ STICK_M, MARK_U_MM = 1.0, 5.0
 MOST_HANDS = 12.0
 LARGEST_LATITUDE_DEG = 89.0
 
-_BEARING = Range(-np.inf, np.inf, "degrees")
+_DEGREES, _HANDS = Sentence("degrees"), Sentence("hands")
+_METRES, _MILLIMETRES = Sentence("metres"), Sentence("millimetres")
+_BEARING = Range(-np.inf, np.inf, _DEGREES)
 _RANGES = {
-    "lat": Range(-90.0, 90.0, "degrees"),
-    "lon": Range(-180.0, 180.0, "degrees"),
-    "elevation_m": Range(-500.0, 9000.0, "metres"),
-    "hands": Range(0.0, MOST_HANDS, "hands", above_lowest=True),
-    "degrees_per_hand": Range(2.0, 30.0, "degrees"),
-    "rule_deg_per_hand": Range(2.0, 30.0, "degrees"),
-    "stick_m": Range(0.0, np.inf, "metres", above_lowest=True),
-    "mark_u_mm": Range(0.0, np.inf, "millimetres"),
+    "lat": Range(-90.0, 90.0, _DEGREES),
+    "lon": Range(-180.0, 180.0, _DEGREES),
+    "elevation_m": Range(-500.0, 9000.0, _METRES),
+    "hands": Range(0.0, MOST_HANDS, _HANDS, above_lowest=True),
+    "degrees_per_hand": Range(2.0, 30.0, _DEGREES),
+    "rule_deg_per_hand": Range(2.0, 30.0, _DEGREES),
+    "stick_m": Range(0.0, np.inf, _METRES, above_lowest=True),
+    "mark_u_mm": Range(0.0, np.inf, _MILLIMETRES),
     "student_correction_deg": _BEARING,
-    "slope_deg": Range(0.0, 45.0, "degrees"),
+    "slope_deg": Range(0.0, 45.0, _DEGREES),
     "downhill_deg": _BEARING,
     "target_deg": _BEARING,
     "reading_deg": _BEARING,
     "correction_deg": _BEARING,
     "declination_deg": _BEARING,
     "landmark_deg": _BEARING,
-    "landmark_u_deg": Range(0.0, np.inf, "degrees"),
-    "reading_u_deg": Range(0.0, np.inf, "degrees"),
-    "tolerance_deg": Range(0.0, 180.0, "degrees", above_lowest=True),
+    "landmark_u_deg": Range(0.0, np.inf, _DEGREES),
+    "reading_u_deg": Range(0.0, np.inf, _DEGREES),
+    "tolerance_deg": Range(0.0, 180.0, _DEGREES, above_lowest=True),
 }
 _BLANKS = {
     "elevation_m": 0.0,
@@ -149,7 +152,7 @@ def read(columns: Mapping[str, Sequence]) -> tuple[Attempts, Faults]:
     faults = Faults(texts)
     for row, name in enumerate(texts["attempt"]):
         if not name:
-            faults.put(row, "attempt", "it is required.")
+            faults.put(row, "attempt", Sentence("it is required."))
     method = _words(texts, "method", METHODS, faults, required=True)
     check = _words(texts, "check", CHECKS, faults, required=True)
     values = {
@@ -227,11 +230,13 @@ def _words(texts, name, allowed, faults, *, required=False, used=None) -> np.nda
     """A column of words of a fixed list; '' for blanks and for rows that were refused."""
     words = np.array(texts[name], dtype=object)
     known = np.isin(words, ("", *allowed) if not required else allowed)
-    choices = ", ".join(allowed[:-1]) + f" or {allowed[-1]}"
+    several, last = ", ".join(allowed[:-1]), allowed[-1]
     for row in np.nonzero(~known)[0]:
         if used is not None and not used[row]:
             continue
-        faults.put(row, name, f"it must be {choices}.")
+        faults.put(
+            row, name, Sentence("it must be %(several)s or %(last)s.", several=several, last=last)
+        )
     words[~known] = ""
     return words
 
@@ -239,19 +244,28 @@ def _words(texts, name, allowed, faults, *, required=False, used=None) -> np.nda
 def _refuse_the_poles(latitude, faults) -> None:
     with np.errstate(invalid="ignore"):
         beyond = np.abs(latitude) > LARGEST_LATITUDE_DEG
+    sentence = Sentence("within a degree of a pole no method gives a direction.")
     for row in np.nonzero(beyond)[0]:
-        faults.put(row, "lat", "within a degree of a pole no method gives a direction.")
+        faults.put(row, "lat", sentence)
 
 
 def _refuse_missing(method, check, texts, values, faults) -> None:
     """Numbers that the row's own method or check cannot do without."""
     needs = (
-        (method == "hands", "hands", "the number of hands that were counted is required."),
-        (check == "landmark", "landmark_deg", "the landmark's true bearing is required."),
+        (
+            method == "hands",
+            "hands",
+            Sentence("the number of hands that were counted is required."),
+        ),
+        (
+            check == "landmark",
+            "landmark_deg",
+            Sentence("the landmark's true bearing is required."),
+        ),
         (
             (method == "shadow-tip") & (values["slope_deg"] > 0.0),
             "downhill_deg",
-            "the bearing in which the ground falls is required where slope_deg is not 0.",
+            Sentence("the bearing in which the ground falls is required where slope_deg is not 0."),
         ),
     )
     for needed, name, sentence in needs:
@@ -265,7 +279,7 @@ def _horizons(texts, faults) -> np.ndarray:
     for row, text in enumerate(texts):
         try:
             horizons[row] = TerrainHorizon.parse(text)
-        except ValueError as error:
+        except HorizonError as error:
             horizons[row] = TerrainHorizon()
-            faults.put(row, "horizon", str(error))
+            faults.put(row, "horizon", error.sentence)
     return horizons

@@ -8,9 +8,15 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from solar.sentences import Sentence, SentenceError
+
 LOWEST_DEG, HIGHEST_DEG = -5.0, 60.0
 # Written out since float() also takes "1_0", "nan" and digits of other scripts.
 _NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)", re.ASCII)
+
+
+class HorizonError(SentenceError):
+    """Text that is no skyline."""
 
 
 @dataclass(frozen=True)
@@ -32,22 +38,32 @@ class TerrainHorizon:
     def parse(text: str) -> "TerrainHorizon":
         """Read `bearing:elevation` pairs separated by spaces; blank text is an open horizon.
 
-        Bearings are 0 to 360, elevations -5 to 60 degrees. ValueError says what is wrong with
+        Bearings are 0 to 360, elevations -5 to 60 degrees. HorizonError says what is wrong with
         which pair; a bearing given twice is an error, and 360 is the same bearing as 0.
         """
         found: dict[float, float] = {}
         for word in text.split():
             left, colon, right = word.partition(":")
             if not (colon and _NUMBER.fullmatch(left) and _NUMBER.fullmatch(right)):
-                raise ValueError(f"“{word}” is not a bearing and an elevation, such as 90:4.5.")
+                raise HorizonError(
+                    Sentence(
+                        "“%(word)s” is not a bearing and an elevation, such as 90:4.5.", word=word
+                    )
+                )
             bearing, elevation = float(left), float(right)
             if not 0.0 <= bearing <= 360.0:
-                raise ValueError(f"“{word}” has a bearing outside 0 to 360 degrees.")
+                raise HorizonError(
+                    Sentence("“%(word)s” has a bearing outside 0 to 360 degrees.", word=word)
+                )
             if not LOWEST_DEG <= elevation <= HIGHEST_DEG:
-                raise ValueError(f"“{word}” has an elevation outside -5 to 60 degrees.")
+                raise HorizonError(
+                    Sentence("“%(word)s” has an elevation outside -5 to 60 degrees.", word=word)
+                )
             bearing = math.fmod(bearing, 360.0)
             if found.get(bearing, elevation) != elevation:
-                raise ValueError(f"“{word}” gives a second elevation for the same bearing.")
+                raise HorizonError(
+                    Sentence("“%(word)s” gives a second elevation for the same bearing.", word=word)
+                )
             found[bearing] = elevation
         return TerrainHorizon(tuple(sorted(found.items())))
 

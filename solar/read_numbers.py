@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from solar.faults import Faults
+from solar.sentences import Sentence
 
 # Written out since float() also takes "1_0", "nan", "infinity" and digits of other scripts.
 LARGEST = 1e9
@@ -20,7 +21,7 @@ class Range:
 
     lowest: float
     highest: float
-    unit: str
+    unit: Sentence
     above_lowest: bool = False
 
     def refuses(self, values: np.ndarray) -> np.ndarray:
@@ -28,13 +29,18 @@ class Range:
             below = values <= self.lowest if self.above_lowest else values < self.lowest
             return below | (values > self.highest)
 
-    def __str__(self) -> str:
+    def demand(self) -> Sentence:
+        """What is asked of a value."""
+        ends = {"lowest": self.lowest, "highest": self.highest, "unit": self.unit}
         if self.highest == math.inf:
-            word = "more than" if self.above_lowest else "at least"
-            return f"{word} {self.lowest:g} {self.unit}"
+            if self.above_lowest:
+                return Sentence("it must be more than %(lowest)g %(unit)s.", **ends)
+            return Sentence("it must be at least %(lowest)g %(unit)s.", **ends)
         if self.above_lowest:
-            return f"more than {self.lowest:g} and at most {self.highest:g} {self.unit}"
-        return f"from {self.lowest:g} to {self.highest:g} {self.unit}"
+            return Sentence(
+                "it must be more than %(lowest)g and at most %(highest)g %(unit)s.", **ends
+            )
+        return Sentence("it must be from %(lowest)g to %(highest)g %(unit)s.", **ends)
 
 
 def number_column(
@@ -57,21 +63,21 @@ def number_column(
         values = np.array([float(text) if _NUMBER.fullmatch(text) else math.nan for text in texts])
         for row in np.nonzero(~np.isfinite(values))[0]:
             if texts[row]:
-                faults.put(row, name, "it is not a finite number.")
+                faults.put(row, name, Sentence("it is not a finite number."))
                 values[row] = math.nan
             else:
                 values[row] = blank
         for row in np.nonzero(np.abs(values) > LARGEST)[0]:
-            faults.put(row, name, "it is too large to be a measurement.")
+            faults.put(row, name, Sentence("it is too large to be a measurement."))
             values[row] = math.nan
     if required:
         for row, text in enumerate(texts):
             if not text:
-                faults.put(row, name, "it is required.")
+                faults.put(row, name, Sentence("it is required."))
     outside = allowed.refuses(values)
     if used is not None:
         outside &= used
     for row in np.nonzero(outside)[0]:
-        faults.put(row, name, f"it must be {allowed}.")
+        faults.put(row, name, allowed.demand())
         values[row] = math.nan
     return values

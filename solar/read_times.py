@@ -18,6 +18,7 @@ from solar.clock import (
 )
 from solar.ephemeris import FIRST_YEAR, LAST_YEAR
 from solar.faults import Faults
+from solar.sentences import Sentence
 
 SHORTEST_GAP = np.timedelta64(60, "s")
 """Least time between two marks of a shadow tip."""
@@ -33,14 +34,14 @@ _DATE = re.compile(_DATE_PATTERN, re.ASCII)
 _TIME = re.compile(f"{_DATE_PATTERN}[T ]{_CLOCK_PATTERN}{_OFFSET_PATTERN}", re.ASCII)
 
 _COUNTS = {
-    "shadow-tip": (2, None, "two or more times are needed"),
-    "first-last": (2, 2, "exactly two times are needed, or none with date and order"),
-    "equal-shadow": (1, 2, "one time is needed, or two"),
-    "shortest-shadow": (1, 1, "exactly one time is needed"),
-    "hands": (1, 1, "exactly one time is needed"),
-    "watch": (1, 1, "exactly one time is needed"),
-    "pole-star": (1, 1, "exactly one time is needed"),
-    "southern-cross": (1, 1, "exactly one time is needed"),
+    "shadow-tip": (2, None),
+    "first-last": (2, 2),
+    "equal-shadow": (1, 2),
+    "shortest-shadow": (1, 1),
+    "hands": (1, 1),
+    "watch": (1, 1),
+    "pole-star": (1, 1),
+    "southern-cross": (1, 1),
 }
 
 
@@ -62,22 +63,29 @@ def parse_time(text: str, zone_name: str) -> datetime:
     A time without an offset is one of the clocks of `zone_name`; without a zone it is refused.
     """
     if _DATE.fullmatch(text):
-        raise ClockError(f"{text} is a date without a time of day.")
+        raise ClockError(Sentence("%(text)s is a date without a time of day.", text=text))
     try:
         if not _TIME.fullmatch(text):
             raise ValueError(text)
         moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise ClockError(
-            f"{text} is not an ISO 8601 time, such as 2026-06-21T10:30:00+02:00."
+            Sentence(
+                "%(text)s is not an ISO 8601 time, such as 2026-06-21T10:30:00+02:00.", text=text
+            )
         ) from error
     if not FIRST_YEAR <= moment.year <= LAST_YEAR:
         raise ClockError(
-            f"{text}: the sun is computed for the years {FIRST_YEAR} to {LAST_YEAR} only."
+            Sentence(
+                "%(text)s: the sun is computed for the years %(first)s to %(last)s only.",
+                text=text,
+                first=str(FIRST_YEAR),
+                last=str(LAST_YEAR),
+            )
         )
     if moment.tzinfo is None:
         if not zone_name:
-            raise ClockError(f"{text} carries no offset, so it needs a zone.")
+            raise ClockError(Sentence("%(text)s carries no offset, so it needs a zone.", text=text))
         moment = resolve_local(moment, zone_of(zone_name))
     return moment.astimezone(UTC)
 
@@ -119,7 +127,7 @@ def _try(read_one: Callable, row: int, column: str, faults: Faults):
     try:
         return read_one()
     except ClockError as error:
-        faults.put(row, column, str(error))
+        faults.put(row, column, error.sentence)
         return None
 
 
@@ -131,7 +139,7 @@ def _row_times(row, texts, faults) -> tuple[datetime, ...]:
     for part in text.split(";"):
         word = part.strip()
         if not word:
-            faults.put(row, "times", "a time is missing beside a semicolon.")
+            faults.put(row, "times", Sentence("a time is missing beside a semicolon."))
             return ()
         moment = _try(lambda word=word: parse_time(word, texts["zone"][row]), row, "times", faults)
         if moment is None:
@@ -152,23 +160,27 @@ def _row_date(row, texts, faults):
     text, order, zone = (texts[name][row] for name in ("date", "order", "zone"))
     for name, value in (("date", text), ("order", order), ("zone", zone)):
         if not value:
-            faults.put(row, name, "first-last needs it where times is blank.")
+            faults.put(row, name, Sentence("first-last needs it where times is blank."))
             return nothing
     if order not in ("day", "night"):
-        faults.put(row, "order", "it must be day or night.")
+        faults.put(row, "order", Sentence("it must be day or night."))
         return nothing
     try:
         if not _DATE.fullmatch(text):
             raise ValueError(text)
         local_date = date.fromisoformat(text)
     except ValueError:
-        faults.put(row, "date", "it is not an ISO 8601 date, such as 2026-06-21.")
+        faults.put(row, "date", Sentence("it is not an ISO 8601 date, such as 2026-06-21."))
         return nothing
     if not FIRST_YEAR <= local_date.year <= LAST_YEAR:
         faults.put(
             row,
             "date",
-            f"the sun is computed for the years {FIRST_YEAR} to {LAST_YEAR} only.",
+            Sentence(
+                "the sun is computed for the years %(first)s to %(last)s only.",
+                first=str(FIRST_YEAR),
+                last=str(LAST_YEAR),
+            ),
         )
         return nothing
     ends = _try(lambda: _local_day(local_date, zone), row, "date", faults)
@@ -182,9 +194,24 @@ def _local_day(local_date: date, zone: str) -> tuple[np.datetime64, np.datetime6
 
 
 def _refuse_count(row, texts, method, count, faults) -> None:
-    least, most, sentence = _COUNTS[method]
+    least, most = _COUNTS[method]
     if count < least or (most is not None and count > most):
-        faults.put(row, "times", f"{sentence} for {method}.")
+        faults.put(row, "times", _count_demanded(method))
+
+
+def _count_demanded(method: str) -> Sentence:
+    match _COUNTS[method]:
+        case (2, None):
+            return Sentence("two or more times are needed for %(method)s.", method=method)
+        case (2, 2):
+            return Sentence(
+                "exactly two times are needed, or none with date and order for %(method)s.",
+                method=method,
+            )
+        case (1, 2):
+            return Sentence("one time is needed, or two for %(method)s.", method=method)
+        case _:
+            return Sentence("exactly one time is needed for %(method)s.", method=method)
 
 
 def _refuse_order(times, method, faults) -> None:
@@ -196,18 +223,18 @@ def _refuse_order(times, method, faults) -> None:
         faults.put(
             row,
             "times",
-            "marks of a shadow tip must be in order and at least a minute apart.",
+            Sentence("marks of a shadow tip must be in order and at least a minute apart."),
         )
     pair = np.isin(method, ("first-last", "equal-shadow")) & ~np.isnat(times[:, 1])
     for row in np.nonzero(pair & (np.abs(times[:, 1] - times[:, 0]) > LONGEST_GAP))[0]:
-        faults.put(row, "times", "the two shadows must be of one day, or of one night.")
+        faults.put(row, "times", Sentence("the two shadows must be of one day, or of one night."))
 
 
 def _row_check_time(row, texts, check, faults):
     text = texts["check_time"][row]
     if not text:
         if check == "shadow":
-            faults.put(row, "check_time", "a shadow check requires it.")
+            faults.put(row, "check_time", Sentence("a shadow check requires it."))
         return np.datetime64("NaT")
     moment = _try(lambda: parse_time(text, texts["zone"][row]), row, "check_time", faults)
     return np.datetime64("NaT") if moment is None else np.datetime64(moment.replace(tzinfo=None))
@@ -217,10 +244,10 @@ def _watch_hours(row, texts, moment: datetime, faults) -> float:
     """The clock of the zone less its summer advance, in hours since midnight."""
     word, zone_name = texts["summer_time"][row], texts["zone"][row]
     if word not in ("", "yes", "no"):
-        faults.put(row, "summer_time", "it must be yes, no or blank.")
+        faults.put(row, "summer_time", Sentence("it must be yes, no or blank."))
         return np.nan
     if not zone_name and not word:
-        faults.put(row, "zone", "the watch needs it where summer_time is blank too.")
+        faults.put(row, "zone", Sentence("the watch needs it where summer_time is blank too."))
         return np.nan
     instant = moment.replace(tzinfo=UTC)
     advance, usual = timedelta(), timedelta()

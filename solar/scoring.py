@@ -14,6 +14,7 @@ from solar.daylight import clearance_deg, clearance_each_deg
 from solar.drawing import Geometry
 from solar.faults import Faults
 from solar.methods import MODULES, Group, first_last, watch
+from solar.sentences import Sentence
 
 NUMBERS = (
     "laid_true_deg", "error_deg", "method_error_deg", "own_error_deg", "counting_error_deg",
@@ -154,11 +155,16 @@ def _refuse_below_horizon(group: Group, *, near: bool) -> None:
     group.refuse(
         below.any(axis=1),
         "times",
-        lambda i: (
-            f"at {times[i][below[i]][0].astype('datetime64[s]')}Z the sun was below the "
-            + ("horizon." if group.of("horizon")[i].is_open else "skyline of this place.")
+        lambda i: _was_below(
+            times[i][below[i]][0].astype("datetime64[s]"), group.of("horizon")[i].is_open
         ),
     )
+
+
+def _was_below(time: np.datetime64, is_open: bool) -> Sentence:
+    if is_open:
+        return Sentence("at %(time)sZ the sun was below the horizon.", time=str(time))
+    return Sentence("at %(time)sZ the sun was below the skyline of this place.", time=str(time))
 
 
 def _refuse_daylight(group: Group) -> None:
@@ -169,7 +175,9 @@ def _refuse_daylight(group: Group) -> None:
         longitude_deg=group.of("longitude_deg"),
         elevation_m=group.of("elevation_m"),
     )
-    group.refuse(clearance >= 0.0, "times", lambda i: "the sun was up, and no star to be seen.")
+    group.refuse(
+        clearance >= 0.0, "times", lambda i: Sentence("the sun was up, and no star to be seen.")
+    )
 
 
 def _errors(attempts: Attempts, checked, method_error, slope) -> dict[str, np.ndarray]:
@@ -201,7 +209,9 @@ def _verdicts(attempts: Attempts, result) -> list[str]:
 def _refuse_what_has_no_number(result, faults: Faults) -> None:
     """Marks that fall on one spot make no line; said instead of a NaN that travels."""
     for row in np.nonzero(faults.sound & ~np.isfinite(result["method_error_deg"]))[0]:
-        faults.put(row, "times", "the marks fall on one spot and make no line.")
+        faults.put(row, "times", Sentence("the marks fall on one spot and make no line."))
     # Methods without marks have no scatter at all, which is not what is looked for here.
     for row in np.nonzero(faults.sound & np.isinf(result["marking_scatter_deg"]))[0]:
-        faults.put(row, "stick_m", "a stick as short as this leaves no line between its marks.")
+        faults.put(
+            row, "stick_m", Sentence("a stick as short as this leaves no line between its marks.")
+        )

@@ -5,6 +5,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from django.utils import translation
 from hypothesis import HealthCheck, settings
 from playwright.sync_api import expect, sync_playwright
 
@@ -51,6 +52,12 @@ ENGINES = (
     "coursework/views/test_lists.py",
     "engines",
 )
+
+
+@pytest.fixture(autouse=True)
+def language_of_the_records():
+    """A test begins in the same language, whatever a page was asked for in before it."""
+    translation.deactivate()
 
 
 def pytest_collection_modifyitems(items):

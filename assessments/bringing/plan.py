@@ -21,6 +21,7 @@ from assessments.services import Entry
 from coursework.models import Cohort, Drill, Person
 from coursework.models.methods import is_travel
 from coursework.policies import may_assess, require
+from coursework.solar_words import in_words
 from solar.scoring import score
 
 NAMESPACE = uuid.UUID("0d9f2a2e-3c0b-5b53-9f52-6d1f2f2d8c11")
@@ -243,7 +244,7 @@ def _scored(planned: list[PlannedRow]) -> list[PlannedRow]:
     ]
     scores = score({name: [one[name] for one in filled] for name in ROW_COLUMNS})
     faults = {
-        id(line): problem
+        id(line): in_words(problem)
         for line, problem in zip(lines, scores.columns["problem"], strict=True)
         if problem
     }

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from assessments.observations import number_text
 from coursework.decimals import with_point
+from coursework.solar_words import in_words
 from solar.clock import ClockError, resolve_local, zone_of
 
 # Written out since float() also takes "1e3", "1_0", "nan" and digits of other scripts.
@@ -121,7 +122,7 @@ def read_clock(typed: str, *, day: date, zone: str) -> datetime:
     try:
         return resolve_local(naive, zone_of(zone))
     except ClockError as error:
-        raise ValidationError(str(error)) from error
+        raise ValidationError(in_words(error.sentence)) from error
 
 
 def clock_text(moment: datetime, *, day: date | None = None) -> str:

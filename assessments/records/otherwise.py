@@ -17,6 +17,7 @@ from assessments.scored import refusal_of
 from assessments.sheets.words import degrees, turn
 from coursework.models import Method
 from coursework.models.methods import is_by_sun
+from coursework.solar_words import in_words
 from solar.bearings import wrap_deg
 from solar.clock import ClockError, resolve_local, zone_of
 from solar.columns import SUN_METHODS
@@ -67,7 +68,8 @@ def on_date(revision: Revision, other: date) -> Otherwise:
                 for time in times
             ]
         except ClockError as error:
-            return Otherwise(name=name, method_error_deg=None, error_deg=None, refusal=str(error))
+            refusal = in_words(error.sentence)
+            return Otherwise(name=name, method_error_deg=None, error_deg=None, refusal=refusal)
         row = _moved(revision, moved)
     else:
         row["date"] = other.isoformat()

@@ -7,7 +7,8 @@ from django.core.exceptions import ValidationError
 from django.template.loader import render_to_string
 
 from coursework import skyline
-from solar.horizon import TerrainHorizon
+from coursework.solar_words import in_words
+from solar.horizon import HorizonError, TerrainHorizon
 
 LEAST_ROWS = 3
 
@@ -35,7 +36,7 @@ class SkylineEntry:
         return " ".join([*typed, *skyline.pasted_pairs(self.pasted)])
 
     def profile(self) -> TerrainHorizon:
-        """ValueError says which pair is wrong."""
+        """HorizonError says which pair is wrong."""
         return TerrainHorizon.parse(self.text)
 
     def after(self, action: str) -> "SkylineEntry":
@@ -98,8 +99,8 @@ def editor(entry: SkylineEntry, *, name: str) -> dict:
     context = {"name": name, "rows": rows, "pasted": entry.pasted, "fresh": fresh}
     try:
         profile = entry.profile()
-    except ValueError as error:
-        return context | {"fault": str(error)}
+    except HorizonError as error:
+        return context | {"fault": in_words(error.sentence)}
     if profile.is_open:
         return context
     return context | {"chart": skyline.chart(profile)}
@@ -114,8 +115,8 @@ class SkylineField(forms.Field):
         entry = value if isinstance(value, SkylineEntry) else SkylineEntry.of_text(value or "")
         try:
             return str(entry.profile())
-        except ValueError as error:
-            raise ValidationError(str(error)) from error
+        except HorizonError as error:
+            raise ValidationError(in_words(error.sentence)) from error
 
     def has_changed(self, initial, data) -> bool:
         return (initial or "") != (data.text if isinstance(data, SkylineEntry) else data or "")

@@ -9,9 +9,10 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from coursework.coordinates import Position
+from coursework.solar_words import in_words
 from solar.bearings import bearing_deg
 from solar.clock import is_zone
-from solar.horizon import TerrainHorizon
+from solar.horizon import HorizonError, TerrainHorizon
 from solar.travel import WGS84
 
 LATITUDE_LIMITS = [MinValueValidator(-89.0), MaxValueValidator(89.0)]
@@ -28,8 +29,8 @@ def validate_zone(name: str) -> None:
 def validate_horizon(text: str) -> None:
     try:
         TerrainHorizon.parse(text)
-    except ValueError as error:
-        raise ValidationError(str(error)) from error
+    except HorizonError as error:
+        raise ValidationError(in_words(error.sentence)) from error
 
 
 class CompassHeading(models.IntegerChoices):

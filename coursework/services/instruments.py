@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 
 from coursework import policies
 from coursework.models import Instrument, InstrumentCheck, Person, ReferenceMark, Site
-from solar.calibration import Calibration, calibrate
+from coursework.solar_words import in_words
+from solar.calibration import Calibration, CalibrationError, calibrate
 from solar.declination import UNUSABLE_NT, Field, declination
 
 
@@ -112,8 +113,8 @@ def _calibrated(made: InstrumentCheck, *, true_deg: float, true_u_deg: float) ->
             true_u_deg=true_u_deg,
             resolution_deg=made.resolution_deg,
         )
-    except ValueError as error:
-        raise ValidationError({"readings": str(error)}) from error
+    except CalibrationError as error:
+        raise ValidationError({"readings": in_words(error.sentence)}) from error
     made.offset_deg, made.scatter_deg = found.offset_deg, found.scatter_deg
     return found
 

@@ -7,6 +7,7 @@ import numpy as np
 from solar.columns import Attempts
 from solar.ephemeris import sun_position
 from solar.faults import Faults
+from solar.sentences import Sentence
 
 LONGEST_SHADOW = 20.0
 """Stick lengths beyond which the end of a shadow cannot be found."""
@@ -117,8 +118,10 @@ def refuse_long_shadows(group: Group, elevation_deg: np.ndarray) -> None:
     group.refuse(
         lowest < LEAST_ELEVATION_DEG,
         "times",
-        lambda i: (
-            f"the sun stood at only {lowest[i]:.1f} degrees; a shadow longer than "
-            f"{LONGEST_SHADOW:.0f} stick lengths has no end that can be marked."
+        lambda i: Sentence(
+            "the sun stood at only %(height).1f degrees; a shadow longer than "
+            "%(longest).0f stick lengths has no end that can be marked.",
+            height=float(lowest[i]),
+            longest=LONGEST_SHADOW,
         ),
     )

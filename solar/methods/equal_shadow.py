@@ -5,6 +5,7 @@ import numpy as np
 from solar.daylight import upper_transit
 from solar.ephemeris import declination_and_hour_angle, sun_position
 from solar.methods.base import Group, Laid, bearing_of, refuse_long_shadows, scatter_of_two, unit
+from solar.sentences import Sentence
 
 NAME = "equal-shadow"
 _STEPS = 5
@@ -42,7 +43,7 @@ def _both_times(group: Group) -> np.ndarray:
     group.refuse(
         hour_angle >= 0.0,
         "times",
-        lambda i: (
+        lambda i: Sentence(
             "the first mark of equal shadows is made in the forenoon; at this time "
             "the sun was past its highest."
         ),
@@ -54,7 +55,7 @@ def _both_times(group: Group) -> np.ndarray:
     group.refuse(
         ~np.isnat(recorded) & ((later_angle <= 0.0) | (recorded <= forenoon)),
         "times",
-        lambda i: (
+        lambda i: Sentence(
             "the second mark of equal shadows is made in the afternoon; at this time "
             "the sun was not past its highest."
         ),
@@ -65,7 +66,9 @@ def _both_times(group: Group) -> np.ndarray:
     group.refuse(
         np.isnat(afternoon),
         "times",
-        lambda i: "the sun does not come down to the height of this mark in the same afternoon.",
+        lambda i: Sentence(
+            "the sun does not come down to the height of this mark in the same afternoon."
+        ),
     )
     return np.stack([forenoon, afternoon], axis=1)
 

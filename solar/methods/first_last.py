@@ -6,6 +6,7 @@ from solar.daylight import crossings
 from solar.ephemeris import declination_and_hour_angle
 from solar.horizon import groups
 from solar.methods.base import Group, Laid, bearing_of, scatter_of_two, unit
+from solar.sentences import Sentence
 
 NAME = "first-last"
 A_DAY = np.timedelta64(24, "h")
@@ -29,8 +30,12 @@ def computed_times(group: Group) -> np.ndarray:
         missing,
         "date",
         lambda i: (
-            "at this place the sun does not both rise and set "
-            + ("on this date." if order[i] == "day" else "in the night that begins on this date.")
+            Sentence("at this place the sun does not both rise and set on this date.")
+            if order[i] == "day"
+            else Sentence(
+                "at this place the sun does not both rise and set in the night that begins on "
+                "this date."
+            )
         ),
     )
     return times
@@ -81,7 +86,7 @@ def lay(group: Group) -> Laid:
     group.refuse(
         times[:, 0] == times[:, 1],
         "times",
-        lambda i: "the same time is given twice; two different shadows are needed.",
+        lambda i: Sentence("the same time is given twice; two different shadows are needed."),
     )
     points = unit(azimuth + 180.0) * group.of("stick_m")[:, None, None]
     return Laid.of(

@@ -6,6 +6,7 @@ from solar.daylight import SEMIDIAMETER_DEG
 from solar.ephemeris import declination_and_hour_angle
 from solar.horizon import groups
 from solar.methods.base import Group, Laid, culminates_south
+from solar.sentences import Sentence
 
 NAME = "hands"
 
@@ -57,9 +58,15 @@ def refuse_wrong_side(group: Group, declination_deg: np.ndarray) -> None:
         south != (latitude >= 0.0),
         "lat",
         lambda i: (
-            f"on this date the sun culminates "
-            f"{'south' if south[i] else 'north'} of the zenith here, "
-            "on the other side than the rule supposes, so the rule does not hold."
+            Sentence(
+                "on this date the sun culminates south of the zenith here, "
+                "on the other side than the rule supposes, so the rule does not hold."
+            )
+            if south[i]
+            else Sentence(
+                "on this date the sun culminates north of the zenith here, "
+                "on the other side than the rule supposes, so the rule does not hold."
+            )
         ),
     )
 
@@ -72,8 +79,9 @@ def _forenoon(group: Group, hour_angle: np.ndarray) -> np.ndarray:
         contradicts,
         "half",
         lambda i: (
-            f"at the recorded time the sun was "
-            f"{'before' if before_noon[i] else 'past'} its highest."
+            Sentence("at the recorded time the sun was before its highest.")
+            if before_noon[i]
+            else Sentence("at the recorded time the sun was past its highest.")
         ),
     )
     return np.where(half == "", before_noon, half == "forenoon")

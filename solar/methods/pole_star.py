@@ -4,6 +4,7 @@ import numpy as np
 
 from solar import stars
 from solar.methods.base import Group, Laid
+from solar.sentences import Sentence
 
 NAME = "pole-star"
 SOUTHERNMOST_DEG = 5.0
@@ -16,7 +17,9 @@ def lay(group: Group) -> Laid:
     group.refuse(
         latitude < SOUTHERNMOST_DEG,
         "lat",
-        lambda i: f"south of {SOUTHERNMOST_DEG:.0f} degrees north the pole star is too low.",
+        lambda i: Sentence(
+            "south of %(limit).0f degrees north the pole star is too low.", limit=SOUTHERNMOST_DEG
+        ),
     )
     sun_azimuth, sun_elevation = group.sun()
     times = group.times[:, 0]

@@ -3,6 +3,7 @@
 import numpy as np
 
 from solar.methods.base import LONGEST_SHADOW, Group, Laid, bearing_of, unit
+from solar.sentences import Sentence
 
 NAME = "shadow-tip"
 
@@ -38,14 +39,16 @@ def _refuse(group: Group, steepness: np.ndarray) -> None:
     group.refuse(
         least <= 0.0,
         "times",
-        lambda i: "on this slope and at this hour the shadow never lands.",
+        lambda i: Sentence("on this slope and at this hour the shadow never lands."),
     )
     group.refuse(
         (least > 0.0) & (least * LONGEST_SHADOW < 1.0),
         "times",
-        lambda i: (
-            f"the shadow was {1.0 / least[i]:.0f} stick lengths long; beyond "
-            f"{LONGEST_SHADOW:.0f} it has no end that can be marked."
+        lambda i: Sentence(
+            "the shadow was %(length).0f stick lengths long; beyond "
+            "%(longest).0f it has no end that can be marked.",
+            length=float(1.0 / least[i]),
+            longest=LONGEST_SHADOW,
         ),
     )
 

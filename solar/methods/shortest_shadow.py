@@ -11,6 +11,7 @@ from solar.methods.base import (
     refuse_long_shadows,
     unit,
 )
+from solar.sentences import Sentence
 
 NAME = "shortest-shadow"
 
@@ -21,9 +22,9 @@ def lay(group: Group) -> Laid:
     group.refuse(
         elevation[:, 0] > 90.0 - NEAR_ZENITH_DEG,
         "times",
-        lambda i: (
-            f"the sun stood within {NEAR_ZENITH_DEG:.0f} degrees of the zenith; "
-            "there is no usable shadow."
+        lambda i: Sentence(
+            "the sun stood within %(near).0f degrees of the zenith; there is no usable shadow.",
+            near=NEAR_ZENITH_DEG,
         ),
     )
     refuse_long_shadows(group, elevation)

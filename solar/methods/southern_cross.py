@@ -4,6 +4,7 @@ import numpy as np
 
 from solar import stars
 from solar.methods.base import Group, Laid
+from solar.sentences import Sentence
 
 NAME = "southern-cross"
 LENGTHS = 4.5
@@ -27,7 +28,7 @@ def lay(group: Group) -> Laid:
     group.refuse(
         (seen[..., 1] <= 0.0).any(axis=1),
         "times",
-        lambda i: "the southern cross, or the point it leads to, was below the horizon.",
+        lambda i: Sentence("the southern cross, or the point it leads to, was below the horizon."),
     )
     sun_azimuth, sun_elevation = group.sun()
     return Laid.of(

@@ -51,6 +51,12 @@ def test_every_placeholder_is_kept(catalogue):
     assert wrong == []
 
 
+def test_signs_that_french_sets_apart_never_begin_a_line(catalogue):
+    """A no-break space stands before them (typographic practice of French, no source)."""
+    said = [form for entry in catalogue for form in (entry.msgstr, *entry.msgstr_plural.values())]
+    assert [form for form in said if re.search(r" [:;?!»]|« ", form)] == []
+
+
 def test_the_catalogue_holds_every_text_of_the_site(catalogue, settings, tmp_path):
     settings.LOCALE_PATHS = [tmp_path]
     call_command("makemessages", locale=["fr"], no_location=True, ignore_patterns=[
