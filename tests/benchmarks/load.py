@@ -3,8 +3,10 @@
 Needs wrk (Debian and Ubuntu: apt-get install wrk). Rounds go over all pages, a second for each and
 a second for the plain list between any two: other work on the machine disturbs one round of a
 page, and the median over the rounds leaves that out. A page is compared with the plain list before
-it and the one after it. Workers end after so many requests and new ones start, as on a school's
-server.
+it and the one after it. Each request has a connection of its own, as from a proxy that keeps none:
+four that stay open may all be with one of the two workers, or two with each, and that alone makes
+the same page twice as slow. Workers end after so many requests and new ones start, as on a
+school's server.
 """
 
 import io
@@ -174,10 +176,9 @@ def _wait(address: str) -> None:
 
 
 def _load(address: str, cookie: str, report: Path) -> Run:
-    command = ["wrk", "-t1", f"-c{CONNECTIONS}", "-H", f"Cookie: {cookie}", "-s", str(report)]
-    done = subprocess.run(
-        [*command, f"-d{SECONDS}s", address], check=True, capture_output=True, text=True
-    )
+    command = ["wrk", "-t1", f"-c{CONNECTIONS}", f"-d{SECONDS}s", "-s", str(report)]
+    command += ["-H", f"Cookie: {cookie}", "-H", "Connection: close"]
+    done = subprocess.run([*command, address], check=True, capture_output=True, text=True)
     line = next(line for line in done.stdout.splitlines() if line.startswith("REPORT"))
     median, high, requests, failed = (float(word) for word in line.split()[1:])
     return median * 1e-6, high * 1e-6, int(requests), int(failed)
