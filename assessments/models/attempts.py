@@ -24,8 +24,11 @@ class AttemptQuerySet(models.QuerySet):
             *NEWEST_FIRST
         )
 
-    def for_lines(self) -> "AttemptQuerySet":
-        """As `with_scores`, with no more of each than a line of a list shows."""
+    def for_lines(self, *more: str) -> "AttemptQuerySet":
+        """As `with_scores`, with no more of each than a line of a list shows.
+
+        `more` are further columns of the score.
+        """
         of_score = ("inputs", "observed_at", "no_result", "remark", "verdict", "results",
                     "error_deg", "method_error_deg", "own_error_deg",
                     "score_value", "score_unit", "score_side")  # fmt: skip
@@ -36,7 +39,7 @@ class AttemptQuerySet(models.QuerySet):
                 "assessed",
                 "student__name",
                 "exercise__title",
-                *[f"current__{name}" for name in of_score],
+                *[f"current__{name}" for name in (*of_score, *more)],
             )
             .order_by(*NEWEST_FIRST)
         )

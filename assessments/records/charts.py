@@ -27,7 +27,7 @@ class Grouped:
 
     def drawing(self, width: float = WIDTH) -> Drawing:
         rows = [
-            StripRow(group.name, tuple(point.own_error_deg for point in group.sound), group.own)
+            StripRow(group.name, tuple(line.own_error_deg for line in group.sound), group.own)
             for group in self.groups
         ]
         return strips_drawing(rows, width=width)
@@ -88,9 +88,9 @@ class RecordCharts:
 
     @property
     def rose(self) -> Drawing:
-        tolerances = {point.tolerance_deg for point in self.record.points}
+        tolerances = {line.tolerance_deg for line in self.record.lines}
         return error_rose(
-            [point.own_error_deg for point in self.record.points],
+            [line.own_error_deg for line in self.record.lines],
             found=self.record.all.own,
             tolerance_deg=tolerances.pop() if len(tolerances) == 1 else None,
         )

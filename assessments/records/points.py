@@ -1,9 +1,10 @@
-"""One student's lines as a record needs them, read in one query."""
+"""One student's lines as a record needs them: in full, and as little of each as sums need."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
+from typing import NamedTuple
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -15,7 +16,7 @@ from django.utils.translation import gettext as _
 from assessments.findings import Evidence
 from assessments.models import Attempt, Revision
 from coursework.models import Method
-from coursework.models.methods import TRAVEL_METHODS, is_by_stars
+from coursework.models.methods import is_by_stars
 from solar.bearings import wrap_deg
 from solar.circular import is_swapped
 from solar.clock import zone_of
@@ -49,8 +50,64 @@ _COLUMNS = {
 }
 
 
+class _Parted:
+    """The keys by which lines are parted, whatever else of each was read."""
+
+    __slots__ = ()
+
+    @property
+    def is_alone(self) -> bool:
+        """Logged by the student, without an instructor's check."""
+        return self.alone_by is not None or self.assessor_id == self.student_id
+
+    @property
+    def half(self) -> str:
+        """The part of the day: a key of `half_name`. By the side of the meridian of the sun."""
+        if is_by_stars(self.method) or self.azimuth_deg is None:
+            return "night"
+        if self.method == Method.FIRST_LAST:
+            return "day"
+        if self.method == Method.SHORTEST_SHADOW:
+            return "noon"
+        return "forenoon" if self.azimuth_deg < 180.0 else "afternoon"
+
+    @property
+    def checked(self) -> tuple[str, str]:
+        """Who checked the line, and with what: see `checked_name`."""
+        return ("", "") if self.is_alone else (self.assessor, self.check)
+
+
+class _LineColumns(NamedTuple):
+    method: str
+    own_error_deg: float
+    error_deg: float
+    method_error_deg: float
+    azimuth_deg: float | None
+    student_id: int
+    alone_by: int | None
+    assessor_id: int
+    assessor: str
+    site: str
+    check: str
+    tolerance: str
+    is_swapped: bool
+
+
+class Line(_LineColumns, _Parted):
+    """What sums need of a line. Angles degrees, errors positive to the right.
+
+    A record may have thousands: the few that are shown and looked at are a `Point` each.
+    """
+
+    __slots__ = ()
+
+    @property
+    def tolerance_deg(self) -> float:
+        return float(self.tolerance)
+
+
 @dataclass(frozen=True, kw_only=True)
-class Point:
+class Point(_Parted):
     """One line that was laid. Angles degrees, errors positive to the right."""
 
     key: UUID
@@ -93,9 +150,9 @@ class Point:
         return bool(is_swapped(self.own_error_deg))
 
     @property
-    def is_alone(self) -> bool:
-        """Logged by the student, without an instructor's check."""
-        return self.alone_by is not None or self.assessor_id == self.student_id
+    def check(self) -> str:
+        """What the line was checked with: a key of `checked_name`."""
+        return self.inputs["check"]
 
     @cached_property
     def local(self) -> datetime:
@@ -108,22 +165,6 @@ class Point:
     @property
     def declared_deg(self) -> float | None:
         return _number(self.inputs["student_correction_deg"])
-
-    @property
-    def half(self) -> str:
-        """The part of the day: a key of `half_name`. By the side of the meridian of the sun."""
-        if is_by_stars(self.method) or self.azimuth_deg is None:
-            return "night"
-        if self.method == Method.FIRST_LAST:
-            return "day"
-        if self.method == Method.SHORTEST_SHADOW:
-            return "noon"
-        return "forenoon" if self.azimuth_deg < 180.0 else "afternoon"
-
-    @property
-    def checked(self) -> tuple[str, str]:
-        """Who checked the line, and with what: see `checked_name`."""
-        return ("", "") if self.is_alone else (self.assessor, self.inputs["check"])
 
 
 def method_name(method: str) -> str:
@@ -183,16 +224,6 @@ def lines_by_revision(numbers: Collection[int]) -> dict[int, Point]:
         }
         points[number] = Point(**values | {name: said for name, said in stood.items() if said})
     return points
-
-
-def others_of(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
-    """Results without a line, the last observed first."""
-    return attempts.filter(method__in=TRAVEL_METHODS, current__no_result="").with_scores()
-
-
-def without_result_of(attempts: QuerySet[Attempt]) -> QuerySet[Attempt]:
-    """Attempts that came to no result, by any method, the last observed first."""
-    return attempts.exclude(current__no_result="").with_scores()
 
 
 def evidence_of(points: list[Point]) -> list[Evidence]:

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from assessments.findings import Found, look
 from assessments.records.points import (
+    Line,
     Point,
     checked_name,
     evidence_of,
@@ -32,38 +33,43 @@ class Group:
     """Own errors of lines that have something in common; lines laid end for end counted apart."""
 
     name: str
-    points: tuple[Point, ...]
+    lines: tuple[Line | Point, ...]
 
     @cached_property
-    def sound(self) -> tuple[Point, ...]:
-        return tuple(point for point in self.points if not point.is_swapped)
+    def sound(self) -> tuple[Line | Point, ...]:
+        return tuple(line for line in self.lines if not line.is_swapped)
 
     @property
     def swapped(self) -> int:
-        return len(self.points) - len(self.sound)
+        return len(self.lines) - len(self.sound)
 
     @cached_property
     def own(self) -> Summary | None:
-        return _summed([point.own_error_deg for point in self.sound])
+        return _summed([line.own_error_deg for line in self.sound])
 
     @cached_property
     def result(self) -> Summary | None:
-        return _summed([point.error_deg for point in self.sound])
+        return _summed([line.error_deg for line in self.sound])
 
     @cached_property
     def method_part(self) -> Summary | None:
-        return _summed([point.method_error_deg for point in self.sound])
+        return _summed([line.method_error_deg for line in self.sound])
 
 
 class StudentRecord:
-    """`points` in order of time."""
+    """`points` in order of time, and all `lines` where the points are only some of them.
 
-    def __init__(self, points: Sequence[Point]) -> None:
+    The points have then to hold the first line, the newest `LOOKED_AT` and, of those not laid end
+    for end, the newest `TRENDED`.
+    """
+
+    def __init__(self, points: Sequence[Point], lines: Sequence[Line] | None = None) -> None:
         self.points = tuple(points)
+        self.lines = self.points if lines is None else tuple(lines)
 
     @cached_property
     def all(self) -> Group:
-        return Group(_("all lines"), self.points)
+        return Group(_("all lines"), self.lines)
 
     @cached_property
     def found(self) -> Found:
@@ -76,7 +82,7 @@ class StudentRecord:
     @cached_property
     def trend(self) -> Trend | None:
         """Of the size of own errors, degrees a month; None for too few lines or one instant."""
-        sound = self.all.sound[-TRENDED:]
+        sound = [point for point in self.points if not point.is_swapped][-TRENDED:]
         if len(sound) < LEAST_FOR_AN_INTERVAL:
             return None
         months = [point.observed_at.timestamp() / _DAY_S / _MONTH_DAYS for point in sound]
@@ -119,31 +125,31 @@ class StudentRecord:
         )
 
     def _groups(
-        self, key_of: Callable[[Point], Hashable], name_of: Callable[..., str]
+        self, key_of: Callable[[Line | Point], Hashable], name_of: Callable[..., str]
     ) -> list[Group]:
         """The lines parted by a key, the largest group first."""
-        parted: dict[Hashable, list[Point]] = {}
-        for point in self.points:
-            parted.setdefault(key_of(point), []).append(point)
-        # Names are made once a group: a record may have hundreds of lines.
-        found = [Group(name_of(key), tuple(points)) for key, points in parted.items()]
-        return sorted(found, key=lambda group: (-len(group.points), group.name))
+        parted: dict[Hashable, list[Line | Point]] = {}
+        for line in self.lines:
+            parted.setdefault(key_of(line), []).append(line)
+        # Names are made once a group: a record may have thousands of lines.
+        found = [Group(name_of(key), tuple(lines)) for key, lines in parted.items()]
+        return sorted(found, key=lambda group: (-len(group.lines), group.name))
 
     @cached_property
     def by_method(self) -> list[Group]:
-        return self._groups(lambda point: point.method, method_name)
+        return self._groups(lambda line: line.method, method_name)
 
     @cached_property
     def by_time(self) -> list[Group]:
-        return self._groups(lambda point: point.half, half_name)
+        return self._groups(lambda line: line.half, half_name)
 
     @cached_property
     def by_site(self) -> list[Group]:
-        return self._groups(lambda point: point.site, str)
+        return self._groups(lambda line: line.site, str)
 
     @cached_property
     def by_check(self) -> list[Group]:
-        return self._groups(lambda point: point.checked, checked_name)
+        return self._groups(lambda line: line.checked, checked_name)
 
 
 def mean_words(found: Summary | None) -> str:

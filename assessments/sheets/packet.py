@@ -237,8 +237,8 @@ def _history(sheet: PacketSheet, composer: Composer) -> list[Flowable]:
         "right (clockwise) are positive. Times by the clock of each site.",
         "The newest %(number)s lines checked by an instructor, as they stood on the day of issue. "
         "Errors to the right (clockwise) are positive. Times by the clock of each site.",
-        len(record.points),
-    ) % {"number": len(record.points)}
+        len(record.lines),
+    ) % {"number": len(record.lines)}
     return [title, composer.paragraph(note), *record_sheet.story_of(composer, record)]
 
 

@@ -51,10 +51,10 @@ def render_pdf(
                     "positive. Times by the clock of each site.",
                     "%(number)s lines, %(first)s to %(last)s. Errors to the right (clockwise) are "
                     "positive. Times by the clock of each site.",
-                    len(record.points),
+                    len(record.lines),
                 )
                 % {
-                    "number": len(record.points),
+                    "number": len(record.lines),
                     "first": date_format(first, "j F Y"),
                     "last": date_format(last, "j F Y"),
                 }

@@ -5,14 +5,12 @@ from django.shortcuts import render
 
 from assessments import policies
 from assessments.records.charts import RecordCharts
-from assessments.records.points import lines_of, others_of, without_result_of
+from assessments.records.reading import measured
 from assessments.records.student import StudentRecord
 from assessments.sheets import record_sheet
 from assessments.views.sheets import paper_of, pdf_response
 from coursework.models import Person
 from coursework.policies import get_visible
-
-MOST_OTHERS = 100
 
 
 def record(request: HttpRequest, pk: int) -> HttpResponse:
@@ -44,13 +42,13 @@ def _load(request: HttpRequest, pk: int) -> tuple[Person, StudentRecord, list, l
     people = policies.recorded_people(request.user).select_related("school")
     student = get_visible(people, pk=pk)
     attempts = policies.visible_attempts(request.user).filter(student=student)
-    without = list(without_result_of(attempts)[:MOST_OTHERS])
-    return student, StudentRecord(lines_of(attempts)), _others(attempts), without
+    found = measured(attempts)
+    return student, found.record, _by_exercise(found.others), list(found.without)
 
 
-def _others(attempts) -> list[tuple[str, list]]:
+def _by_exercise(others) -> list[tuple[str, list]]:
     """Results without a line by exercise, never mixed: other units."""
     parted: dict[str, list] = {}
-    for attempt in others_of(attempts)[:MOST_OTHERS]:
+    for attempt in others:
         parted.setdefault(attempt.exercise.title, []).append(attempt)
     return sorted(parted.items())
