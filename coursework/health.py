@@ -5,16 +5,15 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable
-from functools import cache
 from pathlib import Path
 from uuid import uuid4
 
 from django.conf import settings
-from django.core.cache import cache as shared
+from django.core.cache import cache
 from django.db import DatabaseError, connection
-from django.db.migrations.loader import MigrationLoader
-from django.db.migrations.recorder import MigrationRecorder
 from redis.exceptions import RedisError
+
+from coursework.tables_version import fault_of_tables
 
 logger = logging.getLogger(__name__)
 MEGABYTE = 1_000_000
@@ -31,11 +30,21 @@ def database() -> None:
 
 
 def cache_answers() -> None:
-    """What is put into the cache can be read back."""
+    """What is put into the cache can be read back.
+
+    Asks the shared one itself: pages go on without it, so only this tells that it is gone.
+    """
+    asked = getattr(cache, "shared", cache)
     key, value = f"health:{uuid4()}", uuid4().hex
-    shared.set(key, value, 10)
-    found = shared.get(key)
-    shared.delete(key)
+    try:
+        asked.set(key, value, 10)
+        found = asked.get(key)
+        asked.delete(key)
+    except RedisError as fault:
+        logger.warning("The shared cache does not answer.", exc_info=True)
+        raise UnwellError(
+            "cannot be reached; pages go on, each process keeps and counts for itself"
+        ) from fault
     if found != value:
         raise UnwellError("does not keep what is put into it")
 
@@ -54,17 +63,10 @@ def disk() -> None:
         raise UnwellError("the data folder cannot be written to") from fault
 
 
-@cache
-def _wanted_migrations() -> frozenset[tuple[str, str]]:
-    # The files do not change while a process runs.
-    return frozenset(MigrationLoader(None, ignore_no_migrations=True).disk_migrations)
-
-
 def migrations() -> None:
     """The tables are those of this version: manage.py migrate has been run."""
-    missing = _wanted_migrations() - set(MigrationRecorder(connection).applied_migrations())
-    if missing:
-        raise UnwellError(f"{len(missing)} to run: manage.py migrate")
+    if fault := fault_of_tables():
+        raise UnwellError(fault)
 
 
 PARTS: dict[str, Callable[[], None]] = {
@@ -85,7 +87,7 @@ def _state_of(name: str, part: Callable[[], None]) -> str:
         part()
     except UnwellError as fault:
         return str(fault)
-    except (DatabaseError, RedisError, OSError):
+    except (DatabaseError, OSError):
         # The text of such a fault may name hosts and accounts: it is for the log alone.
         logger.exception("The health of a part could not be found out.")
         return "cannot be reached"

@@ -43,7 +43,7 @@ def test_without_an_address_each_process_has_a_cache_of_its_own():
 
 def test_an_address_of_redis_gives_a_shared_cache():
     found = environment.cache("redis://127.0.0.1:6379/0")
-    assert found["BACKEND"] == "django.core.cache.backends.redis.RedisCache"
+    assert found["BACKEND"] == "coursework.shared_cache.SharedCache"
     assert found["LOCATION"] == "redis://127.0.0.1:6379/0"
 
 

@@ -29,6 +29,7 @@ def prepare(writers: str = "8") -> dict:
     ]
     return {
         "drill": drill.pk,
+        "site": drill.site_id,
         "fields": FIELDS,
         "standard": standard_tag(drill),
         "students": [builders.student(drill.cohort).pk for _ in range(12)],
@@ -51,6 +52,15 @@ def count() -> dict:
         "arrivals": Arrival.objects.count(),
         "without_revision": Attempt.objects.filter(current=None).count(),
         "sums_are_true": before == list(sums.values_list(*fields)),
+    }
+
+
+def courses() -> dict:
+    """The title of each course with the length of what stands under it."""
+    from coursework.models import Course
+
+    return {
+        title: len(summary) for title, summary in Course.objects.values_list("title", "summary")
     }
 
 

@@ -151,7 +151,10 @@ def free_port() -> int:
 
 @contextmanager
 def site(engine: str, folder: Path, **more: str) -> Iterator[Site]:
-    """A site on "sqlite" or "postgresql" with an empty database, gone at the end."""
+    """A site on "sqlite", "postgresql" or the database of an address, an empty one.
+
+    The first two are made for it and gone at the end.
+    """
     ours = ("PLUMBSHADOW", "DATABASE_URL", "REDIS_URL", "DJANGO")
     environment = {name: value for name, value in os.environ.items() if not name.startswith(ours)}
     environment |= {
@@ -175,6 +178,9 @@ def database(engine: str) -> Iterator[str | None]:
     """The address of a new database, None for SQLite, which makes its own file."""
     if engine == "sqlite":
         yield None
+        return
+    if engine.startswith("postgresql://"):
+        yield engine
         return
     name = f"plumbshadow_engines_{os.getpid()}_{next(_numbers)}"
     with psycopg.connect(f"{POSTGRESQL}/postgres", autocommit=True) as connection:

@@ -42,6 +42,18 @@ class Writer:
         answer = self.session.post(page, fields, allow_redirects=False, timeout=60)
         assert answer.status_code == 302, answer.status_code
 
+    def opened(self, path: str) -> int:
+        """The status of a page."""
+        answer = self.session.get(self.address(path), allow_redirects=False, timeout=60)
+        return answer.status_code
+
+    def add_course(self, title: str, summary: str = "") -> requests.Response:
+        """As a person does it, by the form; 302 leads to the page of the new course."""
+        token = self.session.cookies["csrftoken"]
+        fields = {"title": title, "summary": summary, "csrfmiddlewaretoken": token}
+        page = self.address("/courses/new/")
+        return self.session.post(page, fields, allow_redirects=False, timeout=60)
+
     def send(self, key: str, student: int, turn: int = 0) -> None:
         """One result, again and again until the server says that it has it."""
         until = time.monotonic() + PATIENCE_S
