@@ -28,7 +28,7 @@ def addresses(name: str) -> Callable[[int], str]:
 
 def parts(*said: str) -> SafeString:
     """What is said of one thing, with a point between; what is blank is left out."""
-    return SafeString(" · ".join([conditional_escape(each) for each in said if each]))
+    return SafeString('<span class="point"> </span>'.join([conditional_escape(each) for each in said if each]))
 
 
 def note(said: str) -> SafeString:
