@@ -66,7 +66,25 @@ class RevisionQuerySet(models.QuerySet):
         return self.annotate(outcome_word=word)
 
 
-class Revision(models.Model):
+class ToldScore:
+    """What is said of a score, of whatever has its columns."""
+
+    __slots__ = ()
+
+    @property
+    def no_result_words(self) -> str:
+        """Why there is no result, in the assessor's own words where they had to be written."""
+        if self.no_result == NoResult.OTHER:
+            return self.remark
+        return str(NoResult(self.no_result).label) if self.no_result else ""
+
+    @property
+    def is_travel(self) -> bool:
+        """Whether no line was laid, so that there are no bearings but `results`."""
+        return is_travel(self.method)
+
+
+class Revision(ToldScore, models.Model):
     """What was observed and checked, as recorded at one moment, with the score it got then.
 
     `inputs` is one row of the batch format (column name to text): place, skyline, times,
@@ -169,23 +187,11 @@ class Revision(models.Model):
         return not self.no_result
 
     @property
-    def no_result_words(self) -> str:
-        """Why there is no result, in the assessor's own words where they had to be written."""
-        if self.no_result == NoResult.OTHER:
-            return self.remark
-        return str(NoResult(self.no_result).label) if self.no_result else ""
-
-    @property
     def outcome(self) -> str:
         """How it counts towards a standard (a value of `certification.facts.Outcome`)."""
         if self.no_result:
             return "gave up" if self.no_result == NoResult.GAVE_UP else "no result"
         return self.verdict
-
-    @property
-    def is_travel(self) -> bool:
-        """Whether no line was laid, so that there are no bearings but `results`."""
-        return is_travel(self.method)
 
     @property
     def tolerance(self) -> float:

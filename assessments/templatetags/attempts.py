@@ -93,9 +93,9 @@ def _rows(context, lookup: dict, *, limit: int | None = None, **more) -> dict:
         # Picked by their numbers first: sorting whole records of a large cohort takes long.
         newest = attempts.order_by("-observed_at", "-id").values("pk")[: limit + 1]
         attempts = Attempt.objects.filter(pk__in=newest)
-    attempts: list[Attempt] = list(attempts.for_lines())
-    has_more = limit is not None and len(attempts) > limit
-    return {"attempts": attempts[:limit], "has_more": has_more, "limit": limit, **more}
+    lines = rows.read(attempts)
+    has_more = limit is not None and len(lines) > limit
+    return {"attempts": lines[:limit], "has_more": has_more, "limit": limit, **more}
 
 
 @register.simple_tag

@@ -5,7 +5,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 
-from assessments import exports, policies, services
+from assessments import exports, policies, rows, services
 from assessments.forms.filters import AttemptFilter
 from assessments.models import Attempt, Revision
 from assessments.models.attempts import NEWEST_FIRST
@@ -19,11 +19,11 @@ def attempt_list(request: HttpRequest) -> HttpResponseBase:
     visible = policies.visible_attempts(request.user, duties=duties_of(request.user))
     narrowed = AttemptFilter(request.GET, visible)
     if wants_csv(request):
-        rows = narrowed.qs.with_scores().defer("current__drawing").iterator(chunk_size=500)
-        return csv_response("results", exports.RESULTS, rows)
+        found = narrowed.qs.with_scores().defer("current__drawing").iterator(chunk_size=500)
+        return csv_response("results", exports.RESULTS, found)
     # The page is cut by numbers alone, and what lines show is read for its rows only.
     page = list_page_of(request, narrowed.qs.order_by(*NEWEST_FIRST).values_list("pk", flat=True))
-    page.object_list = list(Attempt.objects.filter(pk__in=page.object_list).for_lines())
+    page.object_list = rows.read(Attempt.objects.filter(pk__in=page.object_list))
     context = {"filter": narrowed, "page": page, "may_save": True}
     return render(request, "assessments/attempt_list.html", context)
 
