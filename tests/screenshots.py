@@ -9,38 +9,24 @@ folder tells which picture shows which address, and which kinds of page nobody r
 import argparse
 import io
 import os
-import subprocess
 import sys
 import tempfile
-from collections import deque
-from html.parser import HTMLParser
 from pathlib import Path
-from urllib.parse import urldefrag, urljoin, urlsplit
+from urllib.parse import urljoin
 
 from PIL import Image
 from playwright.sync_api import sync_playwright
 
-from tests.engines.servers import ROOT, Site
+from tests.engines.servers import site
+from tests.engines.walking import Reader
 
 PEOPLE = ["", "jadwiga", "leonie", "zofia", "maelle"]
-PASSWORD = "north by shadow 26"
 LIGHTS = ["bright", "dark", "red"]
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1280, "height": 900}
 # The height of a part of a long page.
 PHONE_PART, DESK_PART = 1700, 1250
 # Addresses that no page links to: what is said where something went wrong.
 FAULTS = ["/nothing-here/", "/courses/999999/"]
-
-
-class _Links(HTMLParser):
-    def __init__(self) -> None:
-        super().__init__()
-        self.found: list[str] = []
-
-    def handle_starttag(self, tag, attributes):
-        named = dict(attributes)
-        if tag == "a" and named.get("href") and "download" not in named:
-            self.found.append(named["href"])
 
 
 def main() -> None:
@@ -52,17 +38,15 @@ def main() -> None:
     parser.add_argument("--lights", default=",".join(LIGHTS))
     wanted = parser.parse_args()
     wanted.folder.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(prefix="plumbshadow-screenshots-") as data:
-        os.environ |= {"PLUMBSHADOW_DATA": data, "PLUMBSHADOW_HTTPS": "no"}
-        os.environ["DJANGO_SETTINGS_MODULE"] = "coursework.settings"
-        site = Site(Path(data), dict(os.environ))
-        subprocess.run(
-            [sys.executable, "manage.py", "demo", "--no-serve", "-v0"], cwd=ROOT, check=True
-        )
-        try:
-            _take_all(site.serve().address, wanted)
-        finally:
-            site.stop()
+    with (
+        tempfile.TemporaryDirectory(prefix="plumbshadow-screenshots-") as folder,
+        site("sqlite", Path(folder)) as made,
+    ):
+        done = made.manage("demo", "--no-serve")
+        if done.returncode:
+            sys.exit(done.stderr)
+        os.environ |= made.environment
+        _take_all(made.serve().address, wanted)
 
 
 def _take_all(address: str, wanted: argparse.Namespace) -> None:
@@ -76,16 +60,13 @@ def _take_all(address: str, wanted: argparse.Namespace) -> None:
         )
         for person in wanted.of.split(","):
             context = browser.new_context(base_url=address, reduced_motion="reduce")
-            if person:
-                page = context.new_page()
-                page.goto("/sign-in/")
-                page.fill("[name=username]", person)
-                page.fill("[name=password]", PASSWORD)
-                page.press("[name=password]", "Enter")
-                page.wait_for_url(lambda url: "/sign-in/" not in url)
-                page.close()
+            reader = Reader(address, person)
+            if person and not reader.sign_in():
+                sys.exit(f"{person} cannot sign in.")
+            for name, value in reader.session.cookies.items():
+                context.add_cookies([{"name": name, "value": value, "url": address}])
             _set(context, address, "language", wanted.language)
-            for kind, path in _reached(context, address).items():
+            for kind, path in _reached(reader).items():
                 label = f"{kind}--{person or 'nobody'}"
                 # The same page for another role is taken again for students only, and first pages.
                 if kind in seen.values() and person not in ("", "zofia") and kind != "home":
@@ -106,40 +87,14 @@ def _set(context, address: str, name: str, value: str) -> None:
     context.add_cookies([{"name": name, "value": value, "url": address}])
 
 
-def _reached(context, address: str) -> dict[str, str]:
+def _reached(reader: Reader) -> dict[str, str]:
     """The first address of each kind of page that links lead to from the first page."""
-    from django.urls import Resolver404, resolve
-
     found: dict[str, str] = {}
-    tried: set[str] = set()
-    visits: dict[str, int] = {}
-    waiting = deque(["/", *FAULTS])
-    while waiting:
-        path = waiting.popleft()
-        try:
-            kind = resolve(urlsplit(path).path).url_name or path.strip("/").replace("/", "-")
-        except Resolver404:
-            kind = "not-found"
-        if path in tried or visits.get(kind, 0) >= 6 or "sign-out" in kind:
-            continue
-        tried.add(path)
-        visits[kind] = visits.get(kind, 0) + 1
-        answer = context.request.get(urljoin(address, path), max_redirects=0, timeout=60_000)
-        if answer.status in (301, 302):
-            waiting.append(_path(answer.headers["location"], address, path) or "/")
-            continue
-        if not answer.headers.get("content-type", "").startswith("text/html"):
-            continue
-        found.setdefault(kind if answer.status == 200 else f"{kind}-{answer.status}", path)
-        links = _Links()
-        links.feed(answer.text())
-        waiting.extend(filter(None, (_path(each, address, path) for each in links.found)))
+    for visit in reader.walk(*FAULTS, of_a_kind=6):
+        if visit.is_page and not visit.answer.is_redirect:
+            status = visit.answer.status_code
+            found.setdefault(visit.kind if status == 200 else f"{visit.kind}-{status}", visit.path)
     return found
-
-
-def _path(link: str, address: str, of: str) -> str | None:
-    whole = urldefrag(urljoin(urljoin(address, of), link)).url
-    return whole.removeprefix(address) if whole.startswith(f"{address}/") else None
 
 
 def _take(context, address: str, path: str, name: Path, lights: list[str]) -> None:

@@ -64,6 +64,21 @@ def courses() -> dict:
     }
 
 
+def added_by_the_next_version() -> dict:
+    """What the migrations of `tests.engines.next_version` made of the rows that were there."""
+    from django.db import connection
+
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT title, title_length FROM coursework_course ORDER BY id")
+        courses = cursor.fetchall()
+        counts = {}
+        for name in ("remark", "attempt"):
+            cursor.execute(f"SELECT count(*) FROM assessments_{name}")
+            counts[f"{name}s"] = cursor.fetchone()[0]
+    titles = [len(title) for title, _length in courses]
+    return {"titles": titles, "lengths": [length for _title, length in courses], **counts}
+
+
 def begin_and_hang() -> dict:
     """Store a result, and stand still before the transaction ends; to be killed meanwhile."""
     from django.db import transaction
