@@ -1,6 +1,6 @@
 """How every form of the site is drawn."""
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from crispy_forms.helper import FormHelper
 from crispy_forms.utils import render_crispy_form
@@ -28,13 +28,18 @@ class CrispyLook:
         for field in self.fields.values():
             take_comma(field)
             _say_blank(field)
-        self.helper = FormHelper()
-        self.helper.form_tag = False
+
+    @cached_property
+    def helper(self) -> FormHelper:
+        """How crispy-forms draws the form; a form that is only read from needs none."""
+        helper = FormHelper()
+        helper.form_tag = False
         # The page's <form> has the token and the buttons.
-        self.helper.disable_csrf = True
+        helper.disable_csrf = True
         layout = self.layout()
         if layout is not None:
-            self.helper.layout = layout
+            helper.layout = layout
+        return helper
 
     def layout(self):
         """The order and grouping of the fields; None for one below the other."""
