@@ -9,14 +9,16 @@ from typing import Any
 
 from django.db.models import Count
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments import policies
 from assessments.field.form import form_tag
 from assessments.field.standard import standard_tag
+from assessments.manual.contents import all_pages
 from assessments.models import Attempt, FieldDevice, HeadcountEvent
+from coursework.coordinates import decimal_text
 from coursework.models import Drill, Enrolment, Group, Instrument, Person, ReferenceMark, Role
+from coursework.wording import short_date
 
 BEFORE, AFTER = timedelta(hours=20), timedelta(days=4)
 """How far back a drill may have begun, and how far ahead one may lie, to be carried along."""
@@ -36,6 +38,7 @@ def day_of(person: Person, *, device: str, now: datetime) -> dict[str, Any]:
     devices = _devices(person, people, drills, device=device, now=now)
     groups = _groups(drills)
     instruments, marks = _instruments(person), _marks(drills)
+    manual = _manual()
     return {
         "person": {"id": person.pk, "name": str(person)},
         "now": now.isoformat(),
@@ -47,9 +50,11 @@ def day_of(person: Person, *, device: str, now: datetime) -> dict[str, Any]:
                 "events": events[drill.pk],
                 "others": names,
                 "devices": devices[drill.cohort_id],
+                "help": manual.get(drill.exercise.method, manual["assistant"]),
             }
             for drill in drills
         ],
+        "help": manual["assistant"],
         "notes": policies.visible_notes(person).filter(settled_at=None).count(),
     }
 
@@ -75,7 +80,7 @@ def _drill(drill: Drill, now: datetime) -> dict[str, Any]:
         "is_today": drill.is_today(now),
         "lost_steps": site.lost_step_list,
         "rally": site.rally_words,
-        "rally_position": f"{rally.latitude_deg:.5f}, {rally.longitude_deg:.5f}" if rally else "",
+        "rally_position": decimal_text(rally) if rally else "",
         "safe_heading": _safe_heading(site),
         "emergency": site.emergency,
         "desk": reverse("drill-detail", args=[drill.pk]),
@@ -83,8 +88,16 @@ def _drill(drill: Drill, now: datetime) -> dict[str, Any]:
     }
 
 
+def _manual() -> dict[str, dict[str, str]]:
+    """The manual's pages by name, each as a way to it: its address and what the link says."""
+    said = _("Manual: %s (needs signal)")
+    return {
+        page.name: {"address": page.address, "words": said % page.title} for page in all_pages()
+    }
+
+
 def _clock(moment: datetime) -> str:
-    return f"{date_format(moment, 'D j M')}, {moment:%H:%M}"
+    return f"{short_date(moment, 'D j M')}, {moment:%H:%M}"
 
 
 def _safe_heading(site) -> str:

@@ -196,6 +196,6 @@ function devices(drill) {
     const words = say(isSilent ? "not_heard" : "heard", { name: device.name, time: timeOf(device.heard_at, drill.zone) });
     return h("li", { class: isSilent ? "field-warn" : null }, device.waiting ? `${words} · ${say("device_waits", { n: device.waiting })}` : words);
   });
-  return [h("h2", {}, say("devices")), rows.length ? h("ul", {}, rows) : h("p", {}, say("devices_none")),
+  return [h("h2", {}, say("devices")), rows.length ? h("ul", { class: "field-rows" }, rows) : h("p", {}, say("devices_none")),
     h("p", {}, say("devices_warning"))];
 }

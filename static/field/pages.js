@@ -1,6 +1,6 @@
 // The list of drills, one drill with its students, and what to do when someone is lost.
 
-import { h, say, sayCount, timeOf } from "./parts.js";
+import { h, helpLink, say, sayCount, timeOf } from "./parts.js";
 import * as store from "./store.js";
 
 export const drillOf = (seen, pk) => seen.day?.drills.find((drill) => drill.pk === pk) || null;
@@ -14,8 +14,7 @@ export function drillList(seen) {
     const waiting = seen.items.filter((item) => item.drill === drill.pk && item.state === "waiting").length;
     return h("li", {}, h("a", { class: "field-row", href: `/field/drills/${drill.pk}/` },
       h("strong", {}, drill.title),
-      h("span", {}, `${drill.when} · ${drill.site}`),
-      h("span", {}, drill.cohort),
+      [drill.when, drill.site, drill.cohort].map((words) => h("span", {}, words)),
       drill.cancelled ? h("span", { class: "field-warn" }, say("cancelled", { reason: drill.cancelled })) : null,
       waiting ? h("span", { class: "field-mark" }, sayCount("waits", waiting)) : null));
   }));
@@ -27,6 +26,7 @@ export function drillList(seen) {
     today.length ? [h("h2", {}, say("today")), rows(today)] : null,
     others.length ? [h("h2", {}, say("other_days")), rows(others)] : null,
     seen.day.notes ? h("p", {}, h("a", { class: "field-link", href: "/notes/" }, sayCount("notes", seen.day.notes))) : null,
+    helpLink(seen.day.help),
     h("p", { class: "field-buttons" }, h("button", { type: "button", class: "btn btn-outline-primary", onclick: () => {
       store.leaving.start();
       seen.reload();
@@ -60,7 +60,7 @@ export function drillPage(seen, drill) {
   return [
     h("p", { class: "field-trail" }, h("a", { class: "field-link", href: "/field/" }, say("back_to_list"))),
     h("h1", {}, drill.title),
-    h("p", {}, `${drill.when} (${drill.zone}) · ${drill.site} · ${drill.cohort}`),
+    h("p", { class: "field-about" }, [`${drill.when} (${drill.zone})`, drill.site, drill.cohort].map((words) => h("span", {}, words))),
     h("p", { class: "field-kind" }, say(drill.assessed ? "assessed" : "practice")),
     drill.cancelled ? h("p", { class: "field-warn" }, say("cancelled", { reason: drill.cancelled })) : null,
     h("nav", { class: "field-buttons" },
@@ -77,6 +77,7 @@ export function drillPage(seen, drill) {
       item.state === "refused" || item.state === "conflict"
         ? h("a", { class: "field-link field-warn", href: "#waiting" }, say(item.state)) : scoreLine(item)))),
     h("p", {}, drill.standard_words),
+    helpLink(drill.help),
     h("p", {}, h("a", { class: "field-link", href: drill.desk }, say("desk"))),
   ].flat();
 }

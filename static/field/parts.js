@@ -47,3 +47,6 @@ export function saveFile(name, value) {
   link.remove();
   setTimeout(() => URL.revokeObjectURL(address), 10_000);
 }
+
+// A way into the manual, beside what is being written here; nothing where the device carries none.
+export const helpLink = (help) => (help ? h("p", {}, h("a", { class: "field-link", href: help.address, target: "_blank", rel: "noopener" }, help.words)) : null);

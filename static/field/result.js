@@ -1,7 +1,7 @@
 // The page of one result: its form, or the reason why there is none, kept on the device and sent.
 
 import * as forms from "./form.js";
-import { h, say } from "./parts.js";
+import { h, helpLink, say } from "./parts.js";
 import { state } from "./queue.js";
 import * as store from "./store.js";
 
@@ -11,7 +11,7 @@ export async function resultPage(seen, drill, student, editing) {
   const trail = h("p", { class: "field-trail" },
     h("a", { class: "field-link", href: editing ? "#waiting" : "#" }, say(editing ? "waiting_title" : "another")));
   const head = [trail, h("h1", {}, student.name),
-    h("p", { class: "field-kind" }, `${drill.title} · ${say(drill.assessed ? "assessed" : "practice")}`)];
+    h("p", { class: "field-kind" }, drill.title, h("br"), say(drill.assessed ? "assessed" : "practice"))];
   if (!form) return [...head, h("p", { class: "field-warn" }, say("not_carried"))];
 
   const draft = editing ? null : await store.draft(seen.person, drill.pk, student.pk);
@@ -103,7 +103,7 @@ export async function resultPage(seen, drill, student, editing) {
   });
   const element = h("form", { class: "field-form", novalidate: true, autocomplete: "off", onsubmit: keep, oninput: changed, onchange: changed },
     told, box, h("div", { class: "field-foot" }, button));
-  return [...head, element, without];
+  return [...head, element, without, helpLink(drill.help)];
 }
 
 // Two taps: open it, and the reason.

@@ -37,15 +37,16 @@ export function lights() {
 export function top(seen) {
   const waiting = waitingOf(seen.items);
   const back = toResolve(seen.items).length;
-  const words = waiting.length - back ? sayCount("waits", waiting.length - back) : say("nothing_waits");
+  const words = [
+    waiting.length - back ? sayCount("waits", waiting.length - back) : null, back ? sayCount("resolve", back) : null,
+  ].filter(Boolean).join(", ") || say("nothing_waits");
   const offset = state.offset ?? 0;
   const seconds = Math.round(Math.abs(offset) / 1000);
   return [
     outStrip(seen),
     h("div", { class: "field-state" },
       h("a", { href: "/field/", class: "field-link" }, say("field_log")),
-      h("a", { href: "#waiting", class: `field-link waiting${waiting.length ? " has-some" : ""}` },
-        back ? `${words} · ${sayCount("resolve", back)}` : words),
+      h("a", { href: "#waiting", class: `field-link waiting${waiting.length ? " has-some" : ""}` }, words),
       lights()),
     state.signedOut ? h("p", { class: "field-warn" }, say("signed_out"), " ",
       h("a", { class: "btn btn-primary", href: `/sign-in/?next=${encodeURIComponent(location.pathname)}` }, say("sign_in"))) : null,

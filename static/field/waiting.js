@@ -1,7 +1,7 @@
 // What waits on this device: always to be seen, saved by hand, and what came back resolved.
 
 import { drillOf } from "./pages.js";
-import { h, say, sayCount, saveFile, timeOf } from "./parts.js";
+import { h, helpLink, say, sayCount, saveFile, timeOf } from "./parts.js";
 import { clock } from "./queue.js";
 import * as store from "./store.js";
 
@@ -24,6 +24,7 @@ export function waitingPage(seen) {
       items.length ? h("button", { type: "button", class: "btn btn-outline-primary", onclick: save }, say("save_file")) : null,
       h("label", { class: "btn btn-outline-primary" }, say("load_file"),
         h("input", { type: "file", accept: "application/json,.json", class: "visually-hidden", onchange: load }))),
+    helpLink(seen.day.help),
   ];
 
   function save() {
@@ -64,12 +65,12 @@ function itemBox(seen, item) {
   const answer = item.answer || {};
   const isBack = item.state === "refused" || item.state === "conflict";
   const box = h("li", { class: `field-line${isBack ? " is-back" : ""}`, "data-key": item.key, "data-revision": item.revision },
-    h("strong", {}, about.filter(Boolean).join(" · ")),
+    about.filter(Boolean).map((words) => h("strong", {}, words)),
     item.tries && !isBack ? h("span", {}, sayCount("tries", item.tries)) : null,
     isBack ? h("p", { class: "field-warn" }, `${say(item.state)}: ${answer.sentence || ""}`) : null,
     (answer.errors || []).map((error) => h("p", { class: "field-fault" }, error.label ? `${error.label}: ${error.sentence}` : error.sentence)),
     answer.address && isBack ? h("a", { class: "field-link", href: answer.address }, say("see")) : null,
-    (item.said || []).length ? h("p", { class: "field-said" }, item.said.map(([label, text]) => `${label}: ${text}`).join(" · ")) : null);
+    (item.said || []).length ? h("p", { class: "field-said" }, item.said.map(([label, text]) => h("span", {}, `${label}: ${text}`))) : null);
   if (isBack) box.append(choices(seen, item, drill, answer));
   return box;
 }
