@@ -87,8 +87,6 @@ class Trend:
     slope: float
     low: float
     high: float
-    middle_deg: float
-    """The line's height at the median of the second quantity."""
 
     @property
     def is_clear(self) -> bool:
@@ -110,8 +108,7 @@ def trend(over: ArrayLike, angles_deg: ArrayLike, *, confidence: float = 0.95) -
         return None
     unwrapped = mean + wrap_deg(angles - mean)
     result = stats.theilslopes(unwrapped, position, alpha=confidence)
-    middle = float(np.median(unwrapped))
-    return Trend(float(result.slope), float(result.low_slope), float(result.high_slope), middle)
+    return Trend(float(result.slope), float(result.low_slope), float(result.high_slope))
 
 
 def is_swapped(errors_deg: ArrayLike, *, within_deg: float = 30.0) -> np.ndarray:

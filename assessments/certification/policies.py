@@ -38,10 +38,6 @@ def assessed_students(person: Person) -> QuerySet[Person]:
     return _students_of(assessed_cohorts(person)).exclude(pk=person.pk)
 
 
-def led_students(person: Person) -> QuerySet[Person]:
-    return _students_of(led_cohorts(person)).exclude(pk=person.pk)
-
-
 def candidates(person: Person, certification: Certification) -> QuerySet[Person]:
     """Whose standing someone may see: their own, and that of students whom they assess."""
     if certification.school_id != person.school_id:

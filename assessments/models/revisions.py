@@ -1,6 +1,5 @@
 """One state of an attempt's record: what was observed, and the score it got then."""
 
-import math
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -258,11 +257,6 @@ class Revision(ToldScore, models.Model):
             if part_deg is not None
         ]
         return float(wrap_deg(self.own_error_deg - sum(parts))) if parts else None
-
-    @property
-    def miss_m_per_km(self) -> float:
-        """Sideways miss after a kilometre along the laid line, metres, positive to the right."""
-        return 1000.0 * math.sin(math.radians(self.error_deg))
 
     @property
     def can_show_within(self) -> bool:

@@ -124,9 +124,6 @@ class RepeatOrder(models.Model):
 
 
 class PacketQuerySet(models.QuerySet):
-    def in_force(self, today: date) -> Self:
-        return self.filter(withdrawn_at=None, expires_on__gte=today)
-
     def lapsing(self, first: date, last: date) -> Self:
         """Those not withdrawn whose last day lies between two days, both counted."""
         return self.filter(withdrawn_at=None, expires_on__range=(first, last)).order_by(

@@ -12,7 +12,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.models import Revision
-from assessments.observations import ROW_COLUMNS, local_time
+from assessments.observations import ROW_COLUMNS
 from assessments.scored import refusal_of
 from assessments.sheets.words import degrees, turn
 from coursework.models import Method
@@ -214,9 +214,3 @@ def _scored(
             )
         )
     return found
-
-
-def first_time(revision: Revision) -> datetime:
-    """When the line was begun, on the clock of the site."""
-    word = revision.inputs["times"].split(";")[0]
-    return local_time(word, revision.inputs["zone"]) if word else revision.local_observed_at

@@ -4,15 +4,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 
 from assessments.sheets import words
+from coursework.wording import short_date
 
 # The methods that lay a line through points on the ground.
 THROUGH_POINTS = ("shadow-tip", "first-last", "equal-shadow")
-BY_THE_SUN = ("hands", "watch")
 
 
 @dataclass(frozen=True)
@@ -33,7 +32,7 @@ class DrawingWords:
             student=_("Student"),
             asked=_("Asked for"),
             method=_("Method"),
-            sun=_("Sun"),
+            sun=pgettext("in the sky", "Sun"),
             rule_sun=_("Rule’s sun"),
             true_north=_("true north"),
             letters={
@@ -72,7 +71,7 @@ def local_times(marks: list[dict], zone: str) -> list[str]:
             moment = (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)
         local.append(moment)
     day = "j M " if len({moment.date() for moment in local}) > 1 else ""
-    return [date_format(at, f"{day}H:i:s" if at.second else f"{day}H:i") for at in local]
+    return [short_date(at, f"{day}H:i:s" if at.second else f"{day}H:i") for at in local]
 
 
 def legend_words(drawing: dict, *, marks: int, at: str = "") -> dict[str, str]:

@@ -21,7 +21,6 @@ _STRIP, _TITLE = 34.0, 16.0
 _LABEL, _LABEL_HEIGHT = 8.5, 11.0
 # From this width on two panels, or a panel and its legend, stand side by side.
 _WIDE = 430.0
-DRAWN = frozenset({Method.LEG, Method.POSITION})
 
 
 @dataclass(frozen=True)

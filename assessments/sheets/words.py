@@ -4,7 +4,6 @@ Angles are degrees, errors positive to the right (clockwise). Sentences start wi
 and end with a full stop; parts of sentences do neither.
 """
 
-import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -13,6 +12,7 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from solar.bearings import wrap_deg
+from solar.decision import sideways_miss_m
 
 MINUS = "−"
 
@@ -138,10 +138,6 @@ def result_sentence(numbers: Numbers) -> str:
     return _("The line points to %(laid)s; asked for was %(target)s: the result is %(turn)s.") % (
         bearings | {"turn": turn(numbers.error_deg)}
     )
-
-
-def own_sentence(numbers: Numbers) -> str:
-    return _("The student’s own error: %(turn)s.") % {"turn": turn(numbers.own_error_deg)}
 
 
 def counting_sentence(numbers: Numbers) -> str:
@@ -275,7 +271,7 @@ def standard_sentence(*, target_deg: float, tolerance_deg: float, judged_on: str
 
 def sideways_m(error_deg: float, distance_m: float = 1000.0) -> float:
     """Metres to the right of where one should be after `distance_m` along the laid line."""
-    return distance_m * math.sin(math.radians(error_deg))
+    return float(sideways_miss_m(error_deg, distance_m=distance_m))
 
 
 def miss_sentence(error_deg: float) -> str:

@@ -76,10 +76,6 @@ class Approval(models.Model):
     def __str__(self) -> str:
         return f"{self.person}, {self.get_kind_display()}"
 
-    def has_lapsed(self, today: date) -> bool:
-        """Whether its last day is over; on the last day itself it still holds."""
-        return self.expires_on < today
-
 
 def standing(kind: str, last: date | None, today: date) -> str:
     """What is to be said of a kind that holds until `last` (None: never recorded); '' if nothing.

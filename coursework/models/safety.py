@@ -1,6 +1,5 @@
 """Whether a drill goes out, decided and kept."""
 
-from datetime import datetime
 from typing import Self
 
 from django.db import models
@@ -67,10 +66,6 @@ class Decision(models.Model):
     @property
     def limits(self) -> HeatLimits:
         return HeatLimits(**self.heat_limits)
-
-    @property
-    def local_decided_at(self) -> datetime:
-        return self.decided_at.astimezone(self.site.zone_info)
 
     def still_fits(self, drill) -> bool:
         """Whether the drill is still held where and when it was decided for."""

@@ -35,16 +35,6 @@ def test_the_standard_says_which_error_is_judged(judged_on, judged):
     assert revision(inputs={"judged_on": judged_on}).judged_deg == judged
 
 
-def test_the_sideways_miss_is_half_the_way_at_thirty_degrees():
-    # sin 30 degrees is a half, to the left.
-    assert revision().miss_m_per_km == pytest.approx(-500.0)
-
-
-def test_a_degree_is_some_seventeen_and_a_half_metres_a_kilometre():
-    # Common practice, no source: 17.5 m a kilometre a degree.
-    assert revision(error_deg=1.0).miss_m_per_km == pytest.approx(17.45, abs=0.01)
-
-
 @pytest.mark.parametrize(
     ("counting", "correction", "laying"),
     [(None, None, None), (6.0, None, -2.0), (None, -1.5, 5.5), (6.0, -1.5, -0.5)],

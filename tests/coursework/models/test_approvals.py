@@ -28,11 +28,6 @@ def test_what_is_said_of_an_approval(last, said):
     assert standing("first-aid", last, TODAY) == said
 
 
-@pytest.mark.parametrize(("days", "lapsed"), [(-1, True), (0, False), (1, False)])
-def test_an_approval_holds_on_its_last_day(days, lapsed):
-    assert Approval(expires_on=TODAY + timedelta(days=days)).has_lapsed(TODAY) is lapsed
-
-
 @pytest.mark.django_db
 def test_the_approval_that_reaches_furthest_counts():
     person = builders.person()
