@@ -4,6 +4,7 @@ from functools import cached_property
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 from reportlab.graphics.shapes import Drawing
 
 from assessments.models import Revision
@@ -200,7 +201,7 @@ class AttemptPage(ResultPage):
             "azimuth": words.bearing(self.revision.sun_azimuth_deg),
             "elevation": words.degrees(self.revision.sun_elevation_deg),
         }
-        return [(_("Sun"), place)]
+        return [(pgettext("in the sky", "Sun"), place)]
 
     @property
     def declination(self) -> str:

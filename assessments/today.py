@@ -18,6 +18,7 @@ from assessments.records.student import LOOKED_AT, StudentRecord
 from assessments.sheets.words import capital
 from coursework import policies as coursework_policies
 from coursework.models import Approval, Exercise, Instrument, Person, Role
+from coursework.wording import said_of
 
 LOOKED_AHEAD = timedelta(days=60)
 MOST_CERTIFICATIONS = 3
@@ -37,7 +38,7 @@ class Near:
     def missing(self) -> list[str]:
         """Each skill that is not shown yet, with the first thing that it lacks."""
         return [
-            _of(one.skill.title, one.decision.missing[0].says)
+            said_of(one.skill.title, one.decision.missing[0].says)
             for one in self.standing.skills
             if one.decision.missing
         ]
@@ -108,7 +109,7 @@ def lapsing(person: Person) -> list[Lapse]:
     packets = certification_policies.visible_packets(person).lapsing(today, last)
     found = [
         Lapse(
-            what=_of(packet.certification.title, packet.holder),
+            what=said_of(packet.certification.title, packet.holder),
             day=packet.expires_on,
             is_over=False,
             packet=packet,
@@ -119,7 +120,7 @@ def lapsing(person: Person) -> list[Lapse]:
     for pk, kinds in Approval.objects.last_days(sorted(staff)).items():
         found += [
             Lapse(
-                what=_of(capital(str(Approval.Kind(kind).label)), staff[pk].name),
+                what=said_of(capital(str(Approval.Kind(kind).label)), staff[pk].name),
                 day=day,
                 is_over=day < today,
                 person=staff[pk],
@@ -163,8 +164,3 @@ def student_now(person: Person) -> StudentNow:
     recent = lines.order_by("-observed_at", "-pk").values("pk")[:LOOKED_AT]
     told = StudentRecord(lines_of(Attempt.objects.filter(pk__in=recent))).found.told
     return StudentNow(attempt=last, page=page_of(last.current), finding=told[0] if told else None)
-
-
-def _of(name: str, text: str) -> str:
-    """A name and what is said of it, with the colon as the language sets it."""
-    return _("%(name)s: %(text)s") % {"name": name, "text": text}

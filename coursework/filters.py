@@ -6,6 +6,7 @@ from django import forms
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from coursework.forms.look import CrispyLook
 from coursework.models import (
@@ -124,7 +125,11 @@ class CohortFilter(ListFilter):
     columns = ("name", "course__title")
     stage = Choice(
         label=_("Stage"),
-        choices=[("running", _("running")), ("to-come", _("to come")), ("over", _("over"))],
+        choices=[
+            ("running", _("running")),
+            ("to-come", _("to come")),
+            ("over", pgettext_lazy("cohort", "over")),
+        ],
         method="at_stage",
     )
 

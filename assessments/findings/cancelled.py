@@ -38,7 +38,7 @@ def find(evidence: Sequence[Evidence]) -> Finding | None:
         )
         % {"count": len(lucky), "own": degrees(abs(worst.own_error_deg))},
         change=_(
-            "At another hour the same line would miss. Work out the method's error for the hour "
+            "At another hour the same line would miss. Work out the method’s error for the hour "
             "first, declare your correction, and then lay the line."
         ),
         rests_on=tuple(lucky),

@@ -73,8 +73,8 @@ def _from_counts(counted: list[Evidence]) -> Finding | None:
         )
         % {"hand": degrees(mean), "half": degrees(half), "rule": degrees(rule)},
         change=_(
-            "Have your hand measured at arm's length, and turn that many degrees for each hand "
-            "instead of the rule's."
+            "Have your hand measured at arm’s length, and turn that many degrees for each hand "
+            "instead of the rule’s."
         ),
         rests_on=tuple(counted),
         certainty=Certainty.LIKELY if abs(mean - rule) > 2.0 * half else Certainty.HINT,

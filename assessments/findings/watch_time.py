@@ -39,7 +39,7 @@ def find(evidence: Sequence[Evidence]) -> Finding | NotYet | None:
         )
         % {"count": len(hit), "hour": degrees(HOUR_DEG, 0)},
         change=_(
-            "On summer time, halve between the hour hand and one o'clock instead of twelve, or "
+            "On summer time, halve between the hour hand and one o’clock instead of twelve, or "
             "set the watch back an hour before you start."
         ),
         rests_on=tuple(hit),

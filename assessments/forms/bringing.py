@@ -1,6 +1,7 @@
 """Choosing a file of attempts, and saying that what it holds is to be stored."""
 
 from django import forms
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from assessments.bringing.reading import LARGEST_BYTES
@@ -12,7 +13,7 @@ class AttemptFileForm(CrispyLook, forms.Form):
         label=_("CSV file"),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv,text/plain"}),
         error_messages={"empty": _("The file is empty.")},
-        help_text=_("At most %d kB.") % (LARGEST_BYTES // 1024),
+        help_text=format_lazy(_("At most {size} kB."), size=LARGEST_BYTES // 1024),
     )
 
 

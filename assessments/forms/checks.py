@@ -19,6 +19,7 @@ from assessments.forms.folding import Folded
 from assessments.forms.setting import Setting
 from assessments.models import Revision
 from coursework.models import Instrument
+from coursework.wording import plain
 
 
 class Check(models.TextChoices):
@@ -72,8 +73,8 @@ class CheckPart:
     @property
     def uncertainty_help(self):
         if self.kind is None:
-            return _("Blank: %s°.") % self.usual_u
-        return _("Blank: the instrument’s own, or %s° without one.") % self.usual_u
+            return _("Blank: %s°.") % plain(self.usual_u)
+        return _("Blank: the instrument’s own, or %s° without one.") % plain(self.usual_u)
 
     def layout(self) -> list:
         return [
@@ -260,7 +261,9 @@ class InstrumentField(forms.ModelChoiceField):
     def label_from_instance(self, instrument: Instrument) -> str:
         said = []
         if instrument.kind == Instrument.Kind.COMPASS:
-            turned = f"{instrument.correction_deg:+.3g}°".replace("-", "−").replace("+0°", "0°")
+            turned = f"{plain(abs(instrument.correction_deg), 3)}°"
+            if turned != "0°":
+                turned = f"{'−' if instrument.correction_deg < 0.0 else '+'}{turned}"
             said.append(_("correction %(turned)s") % {"turned": turned})
         if instrument.is_overdue(self.day):
             said.append(_("CHECK OVERDUE") if instrument.due_on else _("NEVER CHECKED"))

@@ -13,6 +13,7 @@ from assessments.manual.parts import Figure, Heading, Page, Part, Rows, Text
 from assessments.sheets import words
 from assessments.sheets.drawing_words import local_times
 from coursework.models import Method
+from coursework.wording import short_date
 
 ORDER = (
     Method.SHADOW_TIP,
@@ -90,7 +91,7 @@ def _figure(method: Method) -> Figure:
 
 
 def day_names() -> tuple[str, ...]:
-    return tuple(date_format(day, "j M Y") for day in scored.DAYS)
+    return tuple(short_date(day, "j M Y") for day in scored.DAYS)
 
 
 def _cells(values) -> tuple[str, ...]:

@@ -218,7 +218,10 @@ class CertifiedSkill(models.Model):
         if self.distinct_assessors > 1:
             said.append(gettext("Checked by at least %s assessors.") % self.distinct_assessors)
         if self.not_older_days is not None:
-            said.append(gettext("None older than %s days.") % self.not_older_days)
+            said.append(
+                ngettext("None older than %s day.", "None older than %s days.", self.not_older_days)
+                % self.not_older_days
+            )
         if self.lessons:
             titles = ", ".join(title for _key, title in self.lessons)
             said.append(gettext("Lessons attended: %s.") % titles)

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing
@@ -15,6 +14,7 @@ from assessments.sheets.record_groups import WIDTH, StripRow, strips_drawing
 from assessments.sheets.record_history import MOST, NARROW, WIDE, HistoryMark, history_drawing
 from assessments.sheets.record_rose import error_rose
 from assessments.sheets.svg import to_svg
+from coursework.wording import short_date
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ class RecordCharts:
 def mark_words(point: Point) -> str:
     """One line in a sentence: when, what, result, the method's part, own error."""
     said = {
-        "when": date_format(point.local, "j M Y, H:i"),
+        "when": short_date(point.local, "j M Y, H:i"),
         "method": point.method_name,
         "result": words.turn(point.error_deg),
         "part": words.turn(point.method_error_deg),

@@ -16,6 +16,7 @@ from assessments.records.points import (
     method_name,
 )
 from assessments.sheets.words import degrees, turn
+from coursework.wording import fixed
 from solar.circular import LEAST_FOR_AN_INTERVAL, Summary, Trend, summary, trend
 
 LOOKED_AT = 60
@@ -175,7 +176,7 @@ def spread_words(found: Summary | None) -> str:
 
 def length_words(found: Summary | None) -> str:
     """The mean resultant length, three decimals."""
-    return "–" if found is None else f"{found.resultant_length:.3f}"
+    return "–" if found is None else fixed(found.resultant_length, 3)
 
 
 def _summed(angles: list[float]) -> Summary | None:

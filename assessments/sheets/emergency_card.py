@@ -7,6 +7,7 @@ card can read them out over a telephone.
 from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from reportlab.platypus import Flowable, KeepTogether
 
 from assessments.sheets.layout import Composer
@@ -124,9 +125,11 @@ def _people(card: EmergencyCard, composer: Composer) -> list[Flowable]:
         label_part=0.45,
     )
     found = composer.section(_("Staff"), staff)
-    title = _("In the group: %(count)s students. Count out: ____  Count in: ____") % {
-        "count": len(card.students)
-    }
+    title = ngettext(
+        "In the group: %(count)s student. Count out: ____  Count in: ____",
+        "In the group: %(count)s students. Count out: ____  Count in: ____",
+        len(card.students),
+    ) % {"count": len(card.students)}
     if not card.students:
         return found + composer.section(title, composer.paragraph(_("Nobody is enrolled.")))
     header = [_("Student"), _("To call in an emergency"), _("Medical note"), _("Seen")]

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Group, Rect
 
@@ -19,6 +18,7 @@ from assessments.sheets.record_axes import (
     words_width,
 )
 from assessments.sheets.shapes import INK, arrow_head, circle, grey, line, tag, text
+from coursework.wording import short_date
 
 WIDE, NARROW = 760.0, 352.0
 MOST = {WIDE: 26, NARROW: 14}
@@ -190,7 +190,7 @@ def _dates(made: Drawing, panel: _Panel, marks: Sequence[HistoryMark]) -> None:
     """As many dates as have room; the year with the first of each."""
     y, free, year = panel.bottom - 13.0, 0.0, None
     for number, mark in enumerate(marks):
-        words = date_format(mark.day, "j M Y" if mark.day.year != year else "j M")
+        words = short_date(mark.day, "j M Y" if mark.day.year != year else "j M")
         half = words_width(words, SIZE - 1.0) / 2.0
         x = max(panel.x(number), _LEFT + half - 12.0)
         if x - half < free or x + half > made.width:

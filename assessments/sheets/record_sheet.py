@@ -23,6 +23,7 @@ from assessments.sheets.layout import STYLES, Composer
 from assessments.sheets.shapes import scaled
 from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 from coursework.models import Person
+from coursework.wording import short_date
 
 _HALF_GAP = 10.0
 # Drawn for paper in this width, so that its lettering is still 8 points there.
@@ -104,7 +105,7 @@ def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable
     said = {
         "sure": finding.certainty.words,
         "number": len(finding.rests_on),
-        "days": ", ".join(date_format(day, "j M Y") for day in days[-8:]),
+        "days": ", ".join(short_date(day, "j M Y") for day in days[-8:]),
     }
     sure = ngettext(
         "How sure: %(sure)s; rests on %(number)s attempt (%(days)s).",
@@ -201,7 +202,7 @@ def _lines(composer: Composer, record: StudentRecord) -> list[Flowable]:
     ]
     rows = [
         [
-            date_format(point.local, "j M Y H:i"),
+            short_date(point.local, "j M Y H:i"),
             point.exercise if point.assessed else f"{point.exercise} ({_('practice')})",
             words.signed(point.error_deg),
             words.signed(point.method_error_deg),
@@ -224,7 +225,7 @@ def _others(composer: Composer, others: list[tuple[str, list[Attempt]]]) -> list
             score = attempt.current
             rows.append(
                 [
-                    date_format(score.local_observed_at, "j M Y H:i"),
+                    short_date(score.local_observed_at, "j M Y H:i"),
                     travel_words.signed_score(
                         score.score_value, score.score_unit, score.score_side, score.results
                     ),
@@ -243,7 +244,7 @@ def _without(composer: Composer, without: Sequence[Attempt]) -> list[Flowable]:
     header = [_("Observed"), _("Exercise"), _("No result because")]
     rows = [
         [
-            date_format(attempt.current.local_observed_at, "j M Y H:i"),
+            short_date(attempt.current.local_observed_at, "j M Y H:i"),
             attempt.current.facts["exercise"],
             attempt.current.no_result_words,
         ]

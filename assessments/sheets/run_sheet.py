@@ -5,6 +5,7 @@ from datetime import date
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, KeepTogether, Paragraph
 
@@ -215,7 +216,7 @@ def _site(site: RunSite, composer: Composer) -> list[Flowable]:
     over = _("over the recorded skyline") if site.skyline_counts else _("over a flat horizon")
     nothing = _("nothing entered")
     pairs = [
-        (_("Sun"), f"{site.sun} ({over})"),
+        (pgettext("in the sky", "Sun"), f"{site.sun} ({over})"),
         (_("Position"), "\n".join(f"{name}: {text}" for name, text in site.positions)),
         (_("Rally point"), site.rally or nothing),
         (_("Safe heading"), site.safe_heading or nothing),

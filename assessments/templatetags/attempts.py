@@ -2,9 +2,11 @@
 
 from django import template
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 
 from assessments import policies, rows
 from assessments.models import Attempt, Revision
+from assessments.models.revisions import Verdict
 from assessments.sheets import travel_words, words
 from coursework import policies as coursework_policies
 from coursework.models import Cohort, Drill, Person, Site
@@ -19,6 +21,14 @@ AT_A_DRILL = 120
 def signed_angle(value: float) -> str:
     """For tables: '+2.1° right', '−17.7° left'."""
     return words.signed(value)
+
+
+@register.filter
+def outcome_words(outcome: str) -> str:
+    """`Revision.outcome` in words: a verdict, or that there is none."""
+    if outcome in Verdict.values:
+        return str(Verdict(outcome).label)
+    return {"gave up": _("gave up"), "no result": _("no result")}.get(outcome, outcome)
 
 
 @register.filter
@@ -61,8 +71,9 @@ def recent_attempts(context, person: Person):
 
 @register.inclusion_tag("assessments/attempt_rows.html", takes_context=True)
 def cohort_attempts(context, cohort: Cohort):
-    """The last results of a cohort."""
-    return _rows(context, {"drill__cohort": cohort}, limit=RECENT)
+    """The last results of a cohort; a student's own ones do not repeat the name."""
+    own = not coursework_policies.may_assess(context["request"].user, cohort)
+    return _rows(context, {"drill__cohort": cohort}, limit=RECENT, hide_student=own)
 
 
 @register.inclusion_tag("assessments/quiet.html", takes_context=True)

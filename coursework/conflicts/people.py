@@ -71,7 +71,10 @@ def _site(plan: Plan, around: Surroundings, start: str) -> Iterator[Conflict]:
     there = [other for other in around.others if other.site_id == site.pk]
     if most_at_once(plan, there) < site.drills_at_once:
         return
-    others = "; ".join(f"“{other.exercise.title}” ({_when(other)})" for other in there)
+    others = "; ".join(
+        _("“%(drill)s” (%(when)s)") % {"drill": other.exercise.title, "when": _when(other)}
+        for other in there
+    )
     room = ngettext(
         "%(site)s has room for %(room)s drill at a time: %(others)s.",
         "%(site)s has room for %(room)s drills at a time: %(others)s.",

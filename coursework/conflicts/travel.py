@@ -11,6 +11,7 @@ from coursework.conflicts.people import booked_words
 from coursework.conflicts.plan import Plan, Surroundings
 from coursework.models import Drill
 from coursework.ways import way_m, way_min
+from coursework.wording import fixed, plain
 
 
 def ways(plan: Plan, around: Surroundings) -> Iterator[Conflict]:
@@ -23,9 +24,9 @@ def ways(plan: Plan, around: Surroundings) -> Iterator[Conflict]:
         if left >= timedelta(minutes=needed):
             continue
         said = booked_words(other) | {
-            "way": f"{way_m(plan.drill.site, other.site) / 1000.0:.1f} km",
+            "way": f"{fixed(way_m(plan.drill.site, other.site) / 1000.0)} km",
             "needed": _minutes(needed),
-            "speed": f"{speed:g}",
+            "speed": plain(speed),
             "left": _minutes(int(left.total_seconds() // 60)),
         }
         for who, key in _who(plan, around, other):

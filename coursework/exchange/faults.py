@@ -89,4 +89,5 @@ def _sentence(keyword: str, limit: Any) -> str:
         "maxItems": _("Must have at most %(limit)s entries."),
         "uniqueItems": _("Says the same thing twice."),
     }
-    return sentences[keyword] % {"limit": f"“{limit}”" if isinstance(limit, str) else limit}
+    said = _("“%s”") % limit if isinstance(limit, str) else limit
+    return sentences[keyword] % {"limit": said}

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from coursework.forms.look import CrispyLook
 from coursework.models import HandMeasurement, Person
 from coursework.models.paces import DISTANCE_M, PACES, PACES_PER_100_M
+from coursework.wording import fixed
 from solar.methods.hands import hand_deg
 
 LEAST_DEG, MOST_DEG = 2.0, 30.0
@@ -92,7 +93,7 @@ class HandForm(CrispyLook, forms.Form):
                             "Breadth and reach give %(covered)s°. Leave the degrees blank, or "
                             "breadth and reach."
                         ),
-                        params={"covered": f"{covered:.1f}"},
+                        params={"covered": fixed(covered)},
                     ),
                 )
             elif not LEAST_DEG <= covered <= MOST_DEG:

@@ -11,6 +11,7 @@ from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.forms.several import SeveralField
 from coursework.models import Approval, Cohort, Course, Person, Role
+from coursework.wording import said_of
 
 DATE = {"type": "date"}
 
@@ -23,6 +24,7 @@ class CohortForm(CrispyLook, forms.ModelForm):
             "starts_on": forms.DateInput(attrs=DATE, format="%Y-%m-%d"),
             "ends_on": forms.DateInput(attrs=DATE, format="%Y-%m-%d"),
         }
+        labels = {"course": _("Course")}
         help_texts = {"name": _("Such as “Summer 2026, first group”.")}
 
     leads = forms.BooleanField(
@@ -69,7 +71,7 @@ class _PersonChoices(SeveralField):
         held = self.roles.get(person.pk)
         label = f"{person.name} ({person.username})"
         if held:
-            label = f"{label}: {', '.join(held)}"
+            label = said_of(label, ", ".join(held))
         # Whoever is chosen as lead or assistant is chosen knowing this.
         notes = self.staff_notes.get(person.pk)
         return f"{label} – {'; '.join(notes)}" if notes else label

@@ -57,10 +57,11 @@ class DrillForm(CrispyLook, forms.ModelForm):
             "assistants": forms.CheckboxSelectMultiple,
             "groups": forms.CheckboxSelectMultiple,
         }
-        labels = {"assessed": _("The results count")}
+        labels = {"exercise": _("Exercise"), "assessed": _("The results count")}
         help_texts = {
             "minutes": "",
             "assessed": _("Leave it off for practice, which is scored and shown all the same."),
+            "wet_plan": _("What the cohort does instead, such as “knots in the barn”."),
         }
 
     def __init__(self, *args, sites, staff, heat_unit: str = "C", results=False, **kwargs):
@@ -137,8 +138,8 @@ class DrillForm(CrispyLook, forms.ModelForm):
             "exercise",
             "site",
             Row(
-                Column("day", css_class="col-sm-5"),
-                Column("clock", css_class="col-sm-3"),
+                Column("day", css_class="col-sm-4"),
+                Column("clock", css_class="col-sm-4"),
                 Column(AppendedText("minutes", _("min")), css_class="col-sm-4"),
             ),
             *people,

@@ -11,11 +11,12 @@ from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field, instant_of
 from coursework.models import Drill, FollowUp, Incident, Person, Site
 from coursework.templatetags.coursework import local_time
+from coursework.wording import said_of
 
 
 class _DrillChoices(forms.ModelChoiceField):
     def label_from_instance(self, drill: Drill) -> str:
-        return f"{local_time(drill.starts_at, drill.site.zone)}: {drill.exercise.title}"
+        return said_of(local_time(drill.starts_at, drill.site.zone), drill.exercise.title)
 
 
 class IncidentForm(CrispyLook, forms.ModelForm):
@@ -47,6 +48,7 @@ class IncidentForm(CrispyLook, forms.ModelForm):
             "harm_note": forms.Textarea(attrs={"rows": 2}),
             "action": forms.Textarea(attrs={"rows": 3}),
         }
+        labels = {"what": _("Account of it")}
         help_texts = {
             "what": _("What was seen and done, in order. No blame, no guesses."),
             "people": _("Names and what each had to do with it. Only what has to be known."),

@@ -12,6 +12,8 @@ from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field, instant_of
 from coursework.models import Instrument, ReferenceMark
+from coursework.templatetags.coursework import bearing
+from coursework.wording import said_of
 from solar.calibration import FEWEST_READINGS
 
 MOST_READINGS = 50
@@ -71,7 +73,7 @@ class InstrumentForm(CrispyLook, forms.ModelForm):
 
 class _MarkChoices(forms.ModelChoiceField):
     def label_from_instance(self, mark: ReferenceMark) -> str:
-        return f"{mark.site.name}: {mark.name}, {mark.bearing_deg:05.1f}°"
+        return f"{said_of(mark.site.name, mark.name)}, {bearing(mark.bearing_deg)}"
 
 
 class ReadingsField(forms.CharField):
@@ -130,17 +132,17 @@ class InstrumentCheckForm(CrispyLook, forms.Form):
         marks = marks.select_related("site").order_by("site__name", "bearing_deg", "id")
         for name in ("mark", "from_mark"):
             self.fields[name].queryset = marks
-            self.fields[name].empty_label = _("choose the mark")
+            self.fields[name].empty_label = _("Choose the mark")
         if self.is_compass:
             del self.fields["from_mark"]
             said = _(
-                "Degrees as the compass shows them, nothing added; apart by spaces. Take it down "
+                "Degrees as the compass shows them, nothing added, with spaces between. Take it down "
                 "and sight anew for each, held as in the field. At least 3, better 10."
             )
         else:
             self.fields["mark"].label = _("To the mark")
             said = _(
-                "Degrees clockwise from the first mark to the second, apart by spaces. Set it up "
+                "Degrees clockwise from the first mark to the second, with spaces between. Set it up "
                 "anew for each. At least 3, better 10."
             )
         self.fields["readings"].help_text = said

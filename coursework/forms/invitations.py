@@ -7,6 +7,7 @@ from crispy_forms.layout import Layout
 from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
+from django.utils.text import format_lazy
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
@@ -21,7 +22,7 @@ class InvitationForm(CrispyLook, forms.Form):
 
     SCHOOL, ADMIN = "school", "admin"
 
-    into = forms.ChoiceField(label=_("Into"))
+    into = forms.ChoiceField(label=_("Invite into"))
     role = forms.ChoiceField(
         label=_("Role in the cohort"),
         choices=Role,
@@ -106,7 +107,7 @@ class RosterForm(CrispyLook, forms.Form):
         label=_("CSV file"),
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv,text/plain"}),
         error_messages={"empty": _("The file is empty.")},
-        help_text=_("At most %d kB.") % (LARGEST_BYTES // 1024),
+        help_text=format_lazy(_("At most {size} kB."), size=LARGEST_BYTES // 1024),
     )
 
 

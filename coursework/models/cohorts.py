@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils import timezone
-from django.utils.translation import gettext
+from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_lazy as _
 
 from coursework.models.safety import Decision
@@ -87,7 +87,7 @@ class Cohort(models.Model):
         """Whether it is to come, running or over, in words."""
         if today < self.starts_on:
             return gettext("to come")
-        return gettext("over") if today > self.ends_on else gettext("running")
+        return pgettext("cohort", "over") if today > self.ends_on else gettext("running")
 
 
 class Enrolment(models.Model):

@@ -3,6 +3,7 @@
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils.formats import get_format
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
@@ -165,7 +166,8 @@ class Exercise(CoursePart):
         if target in names:
             return str(names[target])
         whole, _point, rest = f"{target:.1f}".partition(".")
-        text = f"{whole:0>3}" if rest == "0" else f"{whole:0>3}.{rest}"
+        mark = get_format("DECIMAL_SEPARATOR")
+        text = f"{whole:0>3}" if rest == "0" else f"{whole:0>3}{mark}{rest}"
         return gettext("the true bearing %(bearing)s°") % {"bearing": text}
 
     @property
@@ -174,9 +176,9 @@ class Exercise(CoursePart):
         sentences = [self._closeness_in_words()]
         if not self.is_travel:
             judged = {
-                JudgedOn.RESULT: gettext("Judged is the result: where the line points."),
+                JudgedOn.RESULT: gettext("The result is judged: where the line points."),
                 JudgedOn.OWN: gettext(
-                    "Judged is the student's own error: the part that is the method's is taken out."
+                    "Judged is the student’s own error: the part that is the method’s is taken out."
                 ),
             }
             sentences.append(judged[JudgedOn(self.judged_on)])

@@ -5,7 +5,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from django import template
-from django.utils.formats import date_format
+from django.utils.formats import date_format, get_format
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
@@ -14,8 +14,11 @@ from coursework import cautions, policies, setup_steps, skyline
 from coursework.duties import Duties
 from coursework.markdown import render as render_markdown
 from coursework.models import Cohort, Decision, Drill, Instrument, Site
+from coursework.wording import fixed, plain, said_of, short_date
 
 register = template.Library()
+register.filter("said_of", said_of)
+register.filter("short_date", short_date)
 
 
 @register.simple_tag(takes_context=True)
@@ -54,20 +57,22 @@ def running_time(minutes: int) -> str:
 @register.filter
 def degrees(value: float | None, places: int = 1) -> str:
     """An angle without a side, such as '2.1°'; a dash where there is none."""
-    return "–" if value is None else f"{float(value):.{places}f}°"
+    return "–" if value is None else f"{fixed(value, places)}°"
 
 
 @register.filter
 def short_degrees(value: float) -> str:
     """An angle as it was entered, without zeros behind it, such as '15°' or '4.5°'."""
-    return f"{round(float(value), 3):g}°".replace("-", "−")
+    return f"{plain(round(float(value), 3))}°".replace("-", "−")
 
 
 @register.filter
 def bearing(value: float) -> str:
     """A true bearing with three places before the point, such as '045°' or '301.5°'."""
     whole, _point, rest = f"{round(float(value) % 360.0, 1) % 360.0:.1f}".partition(".")
-    return f"{whole:0>3}°" if rest == "0" else f"{whole:0>3}.{rest}°"
+    if rest == "0":
+        return f"{whole:0>3}°"
+    return f"{whole:0>3}{get_format('DECIMAL_SEPARATOR')}{rest}°"
 
 
 @register.filter
@@ -75,8 +80,8 @@ def side(value: float | None) -> str:
     """A signed angle in words, such as '2.1° to the right'; positive is to the right."""
     if value is None:
         return "–"
-    size = f"{abs(float(value)):.1f}°"
-    if size == "0.0°":
+    size = degrees(abs(value))
+    if f"{abs(float(value)):.1f}" == "0.0":
         return size
     return _("%s to the right") % size if value > 0 else _("%s to the left") % size
 
@@ -84,14 +89,14 @@ def side(value: float | None) -> str:
 @register.filter
 def east_west(value: float) -> str:
     """A declination in words, such as '2.6° east'."""
-    size = f"{abs(float(value)):.1f}°"
+    size = degrees(abs(value))
     return _("%s east") % size if value >= 0 else _("%s west") % size
 
 
 @register.filter
 def metres(value: float) -> str:
     """A distance in whole metres, or from 10 km on in kilometres, such as '840 m', '12.3 km'."""
-    return f"{value:.0f} m" if value < 10_000.0 else f"{value / 1000.0:.1f} km"
+    return f"{value:.0f} m" if value < 10_000.0 else f"{fixed(value / 1000.0)} km"
 
 
 @register.filter

@@ -1,0 +1,51 @@
+"""Numbers and names set as the reader's language sets them."""
+
+from datetime import date
+
+from django.utils.formats import date_format, number_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, pgettext
+
+MONTHS = (
+    gettext_noop("jan"),
+    gettext_noop("feb"),
+    gettext_noop("mar"),
+    gettext_noop("apr"),
+    gettext_noop("may"),
+    gettext_noop("jun"),
+    gettext_noop("jul"),
+    gettext_noop("aug"),
+    gettext_noop("sep"),
+    gettext_noop("oct"),
+    gettext_noop("nov"),
+    gettext_noop("dec"),
+)
+"""Short names of months as Django asks for them, so that our catalogue has them: its own French
+cuts them to three letters, 'jui' for June."""
+
+
+def fixed(value: float, places: int = 1) -> str:
+    """A number with so many decimals, such as '2.1', in French '2,1'."""
+    return number_format(f"{float(value):.{places}f}", decimal_pos=places)
+
+
+def plain(value: float, digits: int = 6) -> str:
+    """A number without zeros behind it, such as '15' or '4.5', in French '4,5'."""
+    text = f"{float(value):.{digits}g}"
+    if "e" in text:
+        return text
+    return number_format(text, decimal_pos=len(text.partition(".")[2]))
+
+
+def said_of(name: str, text: str) -> str:
+    """A name and what is said of it, with the colon as the language sets it."""
+    return _("%(name)s: %(text)s") % {"name": name, "text": text}
+
+
+def short_date(day: date, pattern: str = "j M Y") -> str:
+    """A date with the month's short name, such as '4 Jun 2026', in French '4 juin 2026'.
+
+    pattern: a date format of Django with an M in it; which letter stands for the short name, with
+    a capital or without, goes by the language.
+    """
+    return date_format(day, pattern.replace("M", pgettext("format letter of a short month", "M")))
