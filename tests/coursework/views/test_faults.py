@@ -3,13 +3,26 @@
 import errno
 
 import pytest
-from django.db import InterfaceError, OperationalError
+from django.db import IntegrityError, InterfaceError, InternalError, OperationalError
 from django.test import Client
 from django.urls import reverse
-from redis.exceptions import ConnectionError as CacheGone
 
 from coursework.views.faults import Want, want_of
 from tests import builders
+
+
+class StateError(Exception):
+    """What a driver raises, as far as it matters here."""
+
+    def __init__(self, sqlstate: str):
+        self.sqlstate = sqlstate
+
+
+def said_by_postgresql(state: str, text: str, kind=OperationalError) -> Exception:
+    error = kind(text)
+    error.__cause__ = StateError(state)
+    return error
+
 
 FAULTS = [
     (OperationalError("database or disk is full"), Want.ROOM),
@@ -20,7 +33,15 @@ FAULTS = [
     (OperationalError('connection to server at "127.0.0.1" failed: refused'), Want.DATABASE),
     (OperationalError("unable to open database file"), Want.DATABASE),
     (InterfaceError("connection already closed"), Want.DATABASE),
-    (CacheGone("Error 111 connecting to 127.0.0.1:6379."), Want.DATABASE),
+    (said_by_postgresql("53100", "konnte Datei nicht erweitern: kein Platz"), Want.ROOM),
+    (said_by_postgresql("57014", "annulation de la requête"), Want.TIME),
+    (said_by_postgresql("25006", "in einer Read-Only-Transaktion", InternalError), Want.DATABASE),
+    (
+        said_by_postgresql("XX000", "could not extend file: File too large", InternalError),
+        Want.ROOM,
+    ),
+    (said_by_postgresql("XX000", "cache lookup failed for type 26", InternalError), None),
+    (said_by_postgresql("23505", "double", IntegrityError), None),
     (OperationalError("no such table: coursework_person"), None),
     (OSError(errno.ENOENT, "No such file"), None),
     (ValueError("database is locked"), None),
@@ -57,6 +78,17 @@ def test_people_get_a_page_of_our_own_and_machines_a_number(monkeypatch, error, 
     assert (response.status_code, response["Retry-After"]) == (503, "30")
     assert words in response.content.decode()
     assert "stay there and are sent" in response.content.decode()
+
+
+@pytest.mark.django_db
+def test_who_sent_a_form_is_told_where_what_was_typed_is_and_offered_no_empty_try(monkeypatch):
+    client = failing(monkeypatch, FAULTS[0][0])
+    asked, sent = (
+        client.generic(method, reverse("home")).content.decode() for method in ("GET", "POST")
+    )
+    words = ["Try again<", "What you typed is still in the form"]
+    assert [each in asked for each in words] == [True, False]
+    assert [each in sent for each in words] == [False, True]
 
 
 @pytest.mark.django_db
