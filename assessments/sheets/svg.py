@@ -8,6 +8,7 @@ prefix: two drawings on one page do not share any. A shape that cannot be writte
 import math
 import re
 from collections.abc import Callable
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from django.utils.safestring import SafeString
@@ -22,6 +23,8 @@ _JOINS = ("miter", "round", "bevel")
 _ANCHORS = {"start": None, "middle": "middle", "end": "end"}
 # What a bare control character would do to a page: XML 1.0 allows none but these three.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+# Most attributes: nothing in them is escaped.
+_PLAIN = re.compile(r"[\w #.,;:()/+-]*", re.ASCII)
 
 Attributes = dict[str, str | None]
 
@@ -71,12 +74,16 @@ def to_svg(
 
 
 def _write(shape: object) -> str:
+    known = _WRITERS.get(type(shape))
+    if known is not None:
+        return known(shape)
     for kind, writer in _WRITERS.items():
         if isinstance(shape, kind):
             return writer(shape)
     raise UnwritableShapeError(f"A {type(shape).__name__} cannot be written as SVG.")
 
 
+@lru_cache(maxsize=8192)
 def _number(value: float) -> str:
     if not math.isfinite(value):
         raise UnwritableShapeError(f"A length of {value} cannot be drawn.")
@@ -91,7 +98,9 @@ def _escaped(text: str) -> str:
 def _open(name: str, attributes: Attributes, *, empty: bool = False) -> str:
     words = [name]
     words += [
-        f"{key}={quoteattr(_NOT_XML.sub('', value))}"
+        f'{key}="{value}"'
+        if _PLAIN.fullmatch(value)
+        else f"{key}={quoteattr(_NOT_XML.sub('', value))}"
         for key, value in attributes.items()
         if value is not None and value != ""
     ]
@@ -104,6 +113,7 @@ def _matrix(transform: tuple[float, ...]) -> str | None:
     return f"matrix({' '.join(_number(value) for value in transform)})"
 
 
+@lru_cache(maxsize=256)
 def _colour(colour: object) -> tuple[str, float]:
     found = toColor(colour)
     if not isinstance(found, Color):
