@@ -5,7 +5,6 @@ what is wrong with a row stands at the row.
 """
 
 import csv
-import io
 import re
 from collections import Counter
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from django.core.validators import validate_email
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from coursework.csv_files import FileError, rows_of, text_of
 from coursework.models import Person, Role
 
 LARGEST_BYTES = 256 * 1024
@@ -43,10 +43,6 @@ LONGEST_NAME = Person._meta.get_field("name").max_length
 LONGEST_USERNAME = Person._meta.get_field("username").max_length
 
 
-class RosterError(ValueError):
-    """A file that cannot be read as a roster; the message is a sentence that says why."""
-
-
 @dataclass(frozen=True, kw_only=True)
 class RosterRow:
     """One person in one role as the file says it. `line` is the row's first line in the file."""
@@ -68,64 +64,20 @@ class Roster:
 
 
 def read_roster(content: bytes) -> Roster:
-    """The rows of a CSV file with a line of column names; RosterError where it is none.
+    """The rows of a CSV file with a line of column names; FileError where it is none.
 
     UTF-8, with or without a byte-order mark. Separated by commas, semicolons or tabs, whichever
     makes known columns of the first line. Columns: name; username or email (either is the
     sign-in name); role, where a blank one is student.
     """
-    text = _decoded(content)
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    if not first:
-        raise RosterError(_("The file is empty."))
-    separator = _separator(first)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    rows: list[RosterRow] = []
-    names: list[str] = []
-    line = 1
-    try:
-        for cells in reader:
-            started, line = line, reader.line_num + 1
-            if not any(cell.strip() for cell in cells):
-                continue
-            if not names:
-                names = [_column(cell) for cell in cells]
-                _check_names(names)
-                continue
-            if len(rows) == MOST_ROWS:
-                raise RosterError(_("The file has more than %d rows of people.") % MOST_ROWS)
-            rows.append(_row(started, names, cells))
-    except csv.Error as error:
-        raise RosterError(
-            _("Line %d cannot be read: a quotation mark is open or stands in the wrong place.")
-            % reader.line_num
-        ) from error
-    if not rows:
-        raise RosterError(_("The file has column names and no one below them."))
+    text = text_of(content, most_bytes=LARGEST_BYTES)
+    separator = _separator(next(line for line in text.splitlines() if line.strip()))
+    lines = rows_of(text, separator=separator, most_rows=MOST_ROWS, name_of=_column)
+    _line, names = next(lines)
+    _check_names(names)
+    rows = tuple(_row(line, names, cells) for line, cells in lines)
     unused = tuple(name for name in names if name and name not in COLUMNS)
-    return Roster(rows=tuple(rows), separator=separator, unused=unused)
-
-
-def _decoded(content: bytes) -> str:
-    if len(content) > LARGEST_BYTES:
-        raise RosterError(
-            _("The file is larger than %d kB, more than a roster needs.") % (LARGEST_BYTES // 1024)
-        )
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise RosterError(_("The file is UTF-16. Save it as “CSV UTF-8” and choose it again."))
-    if content.startswith(b"PK\x03\x04"):
-        raise RosterError(_("This is a spreadsheet or an archive. Save the sheet as “CSV UTF-8”."))
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        raise RosterError(
-            _("Line %d is not UTF-8, so names would be garbled. Save the file as “CSV UTF-8”.")
-            % line
-        ) from error
-    if "\0" in text:
-        raise RosterError(_("The file holds characters that no text has. Is it a CSV file?"))
-    return text
+    return Roster(rows=rows, separator=separator, unused=unused)
 
 
 def _column(cell: str) -> str:
@@ -144,7 +96,7 @@ def _separator(first: str) -> str:
     most = max(known.values())
     best = [separator for separator, number in known.items() if number == most]
     if most < 2 or len(best) > 1:
-        raise RosterError(
+        raise FileError(
             _(
                 "The first line must name the columns, separated by commas, semicolons or tabs: "
                 "name, username or email, and role. It reads “%s”."
@@ -157,11 +109,11 @@ def _separator(first: str) -> str:
 def _check_names(names: list[str]) -> None:
     meanings = Counter(COLUMNS[name] for name in names if name in COLUMNS)
     if twice := [name for name, number in meanings.items() if number > 1]:
-        raise RosterError(_("The column “%s” is there twice.") % twice[0])
+        raise FileError(_("The column “%s” is there twice.") % twice[0])
     if "name" not in meanings:
-        raise RosterError(_("The column “name” is missing."))
+        raise FileError(_("The column “name” is missing."))
     if not {"username", "email"} & set(meanings):
-        raise RosterError(_("A column “username” or “email” is missing: people sign in with it."))
+        raise FileError(_("A column “username” or “email” is missing: people sign in with it."))
 
 
 def _row(line: int, names: list[str], cells: list[str]) -> RosterRow:

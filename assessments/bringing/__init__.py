@@ -1,12 +1,11 @@
 """Results from a file: read, held against the drills, looked at, and only then stored."""
 
 from assessments.bringing.plan import Plan, PlannedRow, import_attempts, plan_attempts
-from assessments.bringing.reading import AttemptFile, AttemptRow, FileError, read_attempts
+from assessments.bringing.reading import AttemptFile, AttemptRow, read_attempts
 
 __all__ = [
     "AttemptFile",
     "AttemptRow",
-    "FileError",
     "Plan",
     "PlannedRow",
     "import_attempts",

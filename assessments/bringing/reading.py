@@ -4,13 +4,12 @@ Pure: nothing is looked up or stored here. What cannot be read at all is one cle
 what is wrong with a row stands at the row.
 """
 
-import csv
-import io
 from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
 from assessments.observations import OBSERVED_COLUMNS, SETTING_COLUMNS
+from coursework.csv_files import FileError, rows_of, text_of
 
 LARGEST_BYTES = 1024 * 1024
 MOST_ROWS = 1000
@@ -18,10 +17,6 @@ LONGEST_CELL = 20_000
 WHO = ("student", "username", "name")
 WRITTEN = ("no_result", "sky", "ground", "remark")
 KNOWN = ("attempt", *WHO, *SETTING_COLUMNS, *OBSERVED_COLUMNS, *WRITTEN)
-
-
-class FileError(ValueError):
-    """A file that cannot be read as one of attempts; the message says why in a sentence."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,45 +47,13 @@ class AttemptFile:
 
 def read_attempts(content: bytes) -> AttemptFile:
     """The rows of a CSV file (UTF-8, RFC 4180, a header); FileError where it is none."""
-    reader = csv.reader(io.StringIO(_decoded(content), newline=""), strict=True)
-    rows: list[AttemptRow] = []
-    names: list[str] = []
-    line = 1
-    try:
-        for cells in reader:
-            started, line = line, reader.line_num + 1
-            if not any(cell.strip() for cell in cells):
-                continue
-            if not names:
-                names = [cell.strip() for cell in cells]
-                _check_names(names)
-                continue
-            if len(rows) == MOST_ROWS:
-                raise FileError(_("The file has more than %d rows.") % MOST_ROWS)
-            rows.append(_row(started, names, cells))
-    except csv.Error as error:
-        raise FileError(
-            _("Line %d cannot be read: a quotation mark is open or stands in the wrong place.")
-            % reader.line_num
-        ) from error
-    if not rows:
-        raise FileError(_("The file has no row below its column names."))
+    text = text_of(content, most_bytes=LARGEST_BYTES)
+    lines = rows_of(text, separator=",", most_rows=MOST_ROWS)
+    _line, names = next(lines)
+    _check_names(names)
+    rows = [_row(line, names, cells) for line, cells in lines]
     unused = tuple(name for name in names if name and name not in KNOWN)
     return AttemptFile(rows=_without_doubles(rows), unused=unused)
-
-
-def _decoded(content: bytes) -> str:
-    if len(content) > LARGEST_BYTES:
-        raise FileError(_("The file is larger than %d kB.") % (LARGEST_BYTES // 1024))
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise FileError(_("The file is not UTF-8 text. Save it as “CSV UTF-8”.")) from error
-    if "\0" in text:
-        raise FileError(_("The file holds characters that no text has. Is it a CSV file?"))
-    if not text.strip():
-        raise FileError(_("The file is empty."))
-    return text
 
 
 def _check_names(names: list[str]) -> None:

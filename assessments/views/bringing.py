@@ -12,8 +12,9 @@ from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 
 from assessments import policies
-from assessments.bringing import FileError, import_attempts, plan_attempts, read_attempts
+from assessments.bringing import import_attempts, plan_attempts, read_attempts
 from assessments.forms.bringing import AttemptFileConfirmForm, AttemptFileForm
+from coursework.csv_files import FileError
 from coursework.models import Cohort, Drill
 from coursework.policies import (
     get_visible,

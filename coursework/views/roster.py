@@ -12,9 +12,10 @@ from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 
 from coursework import policies, services
+from coursework.csv_files import FileError
 from coursework.forms.invitations import RosterConfirmForm, RosterForm
 from coursework.models import Cohort
-from coursework.roster import SEPARATORS, Roster, RosterError, read_roster
+from coursework.roster import SEPARATORS, Roster, read_roster
 from coursework.views.invitations import SIGN_IN_LINK_DAYS, slips_page
 
 
@@ -30,7 +31,7 @@ def roster_import(request: HttpRequest, cohort_pk: int) -> HttpResponse:
         content = form.cleaned_data["roster"].read()
         try:
             roster = read_roster(content)
-        except RosterError as error:
+        except FileError as error:
             form.add_error("roster", str(error))
         else:
             return _preview(request, cohort, roster, content.decode("utf-8-sig"))
@@ -61,7 +62,7 @@ def _confirmed(request, cohort: Cohort) -> HttpResponse:
     try:
         roster = read_roster(form.cleaned_data["content"].encode())
         done = services.import_roster(request.user, cohort, roster, today=timezone.now().date())
-    except RosterError as error:
+    except FileError as error:
         messages.error(request, str(error))
         return again
     except ValidationError as error:

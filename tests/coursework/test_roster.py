@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coursework.roster import LARGEST_BYTES, MOST_ROWS, RosterError, read_roster
+from coursework.csv_files import FileError
+from coursework.roster import LARGEST_BYTES, MOST_ROWS, read_roster
 
 
 def read(text: str, encoding: str = "utf-8"):
@@ -15,7 +16,7 @@ def read(text: str, encoding: str = "utf-8"):
 
 
 def told(text: str) -> str:
-    with pytest.raises(RosterError) as refused:
+    with pytest.raises(FileError) as refused:
         read(text)
     return str(refused.value)
 
@@ -102,7 +103,7 @@ def test_an_address_that_is_none_is_a_fault():
     [
         ("", "The file is empty."),
         (" \n\n", "The file is empty."),
-        ("name,username\n", "column names and no one below"),
+        ("name,username\n", "no row below its column names"),
         ("Aino,aino,lead\n", "The first line must name the columns"),
         ("name\nAino", "The first line must name the columns"),
         ("name,username;role\nA,a;b", "The first line must name the columns"),
@@ -119,12 +120,12 @@ def test_what_is_no_roster_is_refused_with_the_reason(text, sentence):
 
 
 def test_utf_16_is_refused_by_its_name():
-    with pytest.raises(RosterError, match="UTF-16"):
+    with pytest.raises(FileError, match="UTF-16"):
         read("name,username\nAino,aino", "utf-16")
 
 
 def test_another_encoding_is_refused_with_the_line_where_it_shows():
-    with pytest.raises(RosterError, match="Line 2 is not UTF-8"):
+    with pytest.raises(FileError, match="Line 2 is not UTF-8"):
         read("name,username\nZoë,zoe", "latin-1")
 
 
@@ -144,7 +145,7 @@ def test_a_file_at_the_limit_is_read_and_one_byte_more_is_refused():
 def test_any_bytes_are_read_or_refused_with_a_sentence(content):
     try:
         roster = read_roster(content)
-    except RosterError as refused:
+    except FileError as refused:
         assert str(refused)
     else:
         assert roster.rows
@@ -155,7 +156,7 @@ def test_text_that_looks_like_a_roster_is_read_or_refused_with_a_sentence(text):
     for content in (text, "name,username,role\n" + text, "name;email\n" + text):
         try:
             roster = read_roster(content.encode())
-        except RosterError as refused:
+        except FileError as refused:
             assert str(refused)
         else:
             assert all(row.faults or (row.name and row.username) for row in roster.rows)

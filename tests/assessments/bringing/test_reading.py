@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assessments.bringing import FileError, read_attempts
+from assessments.bringing import read_attempts
+from coursework.csv_files import FileError
 
 HEADER = b"attempt,username,reading_deg\n"
 
@@ -27,7 +28,8 @@ def test_columns_that_are_not_used_are_told():
     ("content", "sentence"),
     [
         (b"", "empty"),
-        (b"\xff\xfea", "not UTF-8"),
+        (b"n\xffa", "not UTF-8"),
+        (b"\xff\xfea", "UTF-16"),
         (b"attempt,username\n", "no row below"),
         (b"username,reading_deg\nteo,3\n", "“attempt” is missing"),
         (b"attempt,reading_deg\na,3\n", "whose attempt"),
