@@ -28,7 +28,9 @@ def addresses(name: str) -> Callable[[int], str]:
 
 def parts(*said: str) -> SafeString:
     """What is said of one thing, with a point between; what is blank is left out."""
-    return SafeString('<span class="point"> </span>'.join([conditional_escape(each) for each in said if each]))
+    return SafeString(
+        '<span class="point"> </span>'.join([conditional_escape(each) for each in said if each])
+    )
 
 
 def note(said: str) -> SafeString:
@@ -66,11 +68,13 @@ def drills(
     address, practice, language = addresses("drill-detail"), _("practice"), get_language()
     off = format_html("<strong>{}</strong>", _("cancelled"))
     outcomes = {"go": _("goes out"), "stay": _("does not go out")}
+    past_outcomes = {"go": _("went out"), "stay": _("did not go out")}
     undecided, unrecorded = _("not decided yet"), _("no decision recorded")
 
     def outcome(drill: Drill) -> str:
-        is_to_come = now is not None and drill.starts_at > now
-        return outcomes.get(drill.last_outcome) or (undecided if is_to_come else unrecorded)
+        if now is None or drill.starts_at <= now:
+            return past_outcomes.get(drill.last_outcome) or unrecorded
+        return outcomes.get(drill.last_outcome) or undecided
 
     try:
         log_address = addresses("attempt-log") if log else None
@@ -126,19 +130,16 @@ def people(rows: Iterable[Person]) -> SafeString:
     """People of `with_roles`, with every role they hold."""
     address = addresses("person-detail")
     labels = {value: str(label) for value, label in Role.choices}
-    closed = note(format_html("<strong>{}</strong>", _("Account closed")))
-    never = note(_("never signed in"))
+    closed = format_html("<strong>{}</strong>", _("Account closed"))
+    never = _("never signed in")
 
     def one(person: Person) -> SafeString:
         roles = [f"{labels[role.role]}, {role.cohort.name}" for role in person.enrolments.all()]
         if person.is_school_admin:
             roles.insert(0, _("school administrator"))
-        notes = [note(parts(*roles) if roles else _("no role yet"))]
-        if not person.is_active:
-            notes.append(closed)
-        elif not person.last_login:
-            notes.append(never)
-        return line(address(person.pk), person.name or person.username, *notes)
+        state = closed if not person.is_active else "" if person.last_login else never
+        said = parts(*(roles or [_("no role yet")]), state)
+        return line(address(person.pk), person.name or person.username, note(said))
 
     return together(one(person) for person in rows)
 

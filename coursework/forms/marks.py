@@ -34,7 +34,7 @@ class MarkForm(CrispyLook, forms.ModelForm):
         label=_("Coordinates of the mark"), highest_latitude_deg=89.0, required=False
     )
     bearing_deg = forms.FloatField(
-        label=_("or its true bearing"),
+        label=_("Or its true bearing"),
         required=False,
         min_value=0.0,
         max_value=360.0,

@@ -129,7 +129,9 @@ class SettingsForm(CrispyLook, forms.ModelForm):
             "nearest_help": gettext_lazy(
                 "Hospital, rescue, warden: names and numbers for the emergency card of a drill."
             ),
-            "heat_care": gettext_lazy("Blank where the school has no such limit."),
+            "heat_care": gettext_lazy(
+                "In the unit above; blank where the school has no such limit."
+            ),
             "heat_stop": gettext_lazy("Nobody can record “go” at or above it."),
             "check_interval_days": gettext_lazy("For new instruments; each may have its own."),
             "travel_kmh": gettext_lazy(

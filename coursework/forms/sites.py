@@ -127,7 +127,8 @@ class SiteForm(CrispyLook, forms.ModelForm):
                 _("Getting back"),
                 "rally_words",
                 "rally_position",
-                Row(Column("safe_heading_deg"), Column("safe_heading_to")),
+                "safe_heading_deg",
+                "safe_heading_to",
                 "lost_steps",
             ),
         )

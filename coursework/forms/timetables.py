@@ -23,7 +23,9 @@ USUAL_DAYS = 5
 class TimetableForm(CrispyLook, forms.Form):
     first = day_field(label=_("First day"))
     last = day_field(label=_("Last day"))
-    begins = clock_field(label=_("From"), initial=time(9, 0))
+    begins = clock_field(
+        label=_("Each day from"), initial=time(9, 0), help_text=_("By the clock at the site.")
+    )
     ends = clock_field(label=_("Until"), initial=time(17, 0))
     minutes = forms.IntegerField(label=_("Length of a drill"), min_value=15, max_value=480)
     gap = forms.IntegerField(label=_("Free after each"), min_value=0, max_value=240)
@@ -83,11 +85,14 @@ class TimetableForm(CrispyLook, forms.Form):
     def layout(self):
         groups = ["groups"] if self.cohort.groups.exists() else []
         return Layout(
-            Row(Column("first", css_class="col-sm-6"), Column("last", css_class="col-sm-6")),
-            Row(Column("begins", css_class="col-sm-6"), Column("ends", css_class="col-sm-6")),
-            Row(
-                Column(AppendedText("minutes", _("min")), css_class="col-sm-6"),
-                Column(AppendedText("gap", _("min")), css_class="col-sm-6"),
+            Fieldset(
+                _("When"),
+                Row(Column("first", css_class="col-sm-6"), Column("last", css_class="col-sm-6")),
+                Row(Column("begins", css_class="col-sm-6"), Column("ends", css_class="col-sm-6")),
+                Row(
+                    Column(AppendedText("minutes", _("min")), css_class="col-sm-6"),
+                    Column(AppendedText("gap", _("min")), css_class="col-sm-6"),
+                ),
             ),
             Fieldset(_("What and with whom"), "exercises", *groups, "lessons_held"),
             Fieldset(_("Where and by whom"), "sites", "staff"),

@@ -178,7 +178,7 @@ class Exercise(CoursePart):
             judged = {
                 JudgedOn.RESULT: gettext("The result is judged: where the line points."),
                 JudgedOn.OWN: gettext(
-                    "Judged is the student’s own error: the part that is the method’s is taken out."
+                    "The student’s own error is judged: the part that is the method’s is taken out."
                 ),
             }
             sentences.append(judged[JudgedOn(self.judged_on)])

@@ -3,6 +3,7 @@
 from collections.abc import Collection
 
 from django.db import models, transaction
+from django.db.models.deletion import Collector
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -66,12 +67,18 @@ def _points_to(thing: models.Model, relation: models.ForeignObjectRel) -> models
 
 
 def reason_to_stay(thing: models.Model) -> str | None:
-    """The sentence why a thing cannot be removed; None where nothing holds the thing itself.
-
-    What belongs to it may still be held (a cohort's drills): `remove` finds that out.
-    """
-    holders = _holders(thing)
+    """The sentence why a thing, or what belongs to it, cannot be removed; None where it can."""
+    holders = _holders(thing) or _holders_of_parts(thing)
     return _reason(thing, holders) if holders else None
+
+
+def _holders_of_parts(thing: models.Model) -> set[type[models.Model]]:
+    """What holds something that would go with the thing, such as a drill of a cohort."""
+    try:
+        Collector(using=thing._state.db, origin=thing).collect([thing])
+    except models.ProtectedError as error:
+        return {type(record) for record in error.protected_objects}
+    return set()
 
 
 def remove(by: Person, thing: models.Model) -> None:

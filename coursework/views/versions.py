@@ -119,7 +119,7 @@ def course_copy(request: HttpRequest, pk: int) -> HttpResponse:
         save=save,
         heading=_("Copy “%s”") % course.title_with_version,
         intro=_(
-            "Lessons, exercises and what comes before what are copied. The copy has a history of "
+            "Lessons, exercises and their order are copied. The copy has a history of "
             "its own: results at its exercises do not count at those of this course."
         ),
         submit=_("Copy the course"),

@@ -97,3 +97,10 @@ def test_every_kind_of_thing_that_can_be_held_has_a_reason_of_its_own():
         if relation.on_delete is models.PROTECT
     }
     assert held <= set(removal.REASONS)
+
+
+def test_a_cohort_whose_drills_are_held_says_so_before_anyone_tries():
+    drill = builders.drill()
+    assert removal.reason_to_stay(drill.cohort) is None
+    builders.decision(drill=drill)
+    assert "is on record, so it stays" in removal.reason_to_stay(drill.cohort)

@@ -43,7 +43,7 @@ def test_the_page_says_when_by_the_clock_of_the_site_where_and_by_which_standard
 ):
     content = page(client, drill)
     for words in (
-        "Sat 20 June 2026, 09:30 CEST",
+        "Sat 20 June 2026, 09:30–10:30 CEST",
         "Europe/Zurich",
         drill.site.name,
         "Within 15° to either side of true north.",
