@@ -17,6 +17,7 @@ from assessments.sheets.shadow_rose import shadow_rose
 from assessments.sheets.shapes import scaled
 from assessments.sheets.sun_card import SunCard, card_of, north_from_shadow_deg
 from coursework.templatetags.coursework import zone_abbreviation
+from coursework.wording import fixed
 from solar.daylight import Day
 from solar.suntable import SunRow
 
@@ -27,9 +28,9 @@ LONGEST = 20.0
 _CELL = ParagraphStyle("card-cell", parent=STYLES["body"], fontSize=10, leading=11.2, spaceAfter=0)
 _HEAD = ParagraphStyle("card-head", parent=_CELL, fontName=fonts.BOLD, fontSize=9, leading=10.5)
 _BOLD = ParagraphStyle("card-bold", parent=_CELL, fontName=fonts.BOLD)
-_WIDTHS = (0.16, 0.19, 0.2, 0.18, 0.27)
-_NAMED_WIDTHS = (0.27, 0.16, 0.17, 0.15, 0.25)
 _GAP = 12.0
+_BESIDE = 3.5
+"""Points that a cell keeps beside its words."""
 _ROSE, _NORTHS = 196.0, 250.0
 """Widths: a card of a long day has both on its second page, with the cautions below."""
 _TIGHT = [("TOPPADDING", (0, 1), (-1, -1), 0.4), ("BOTTOMPADDING", (0, 1), (-1, -1), 1.9)]
@@ -100,8 +101,9 @@ def _table(card: SunCard, composer: Composer) -> list[Flowable]:
         _("Sun and shadow every %(minutes)s minutes") % {"minutes": 15}
     )
     rows = list(card.rows)
-    for begin in range(0, len(rows), 2 * ROWS_A_SIDE):
-        part = rows[begin : begin + 2 * ROWS_A_SIDE]
+    a_side = _rows_a_side(card, composer)
+    for begin in range(0, len(rows), 2 * a_side):
+        part = rows[begin : begin + 2 * a_side]
         half = -(-len(part) // 2)
         sides = [_side(card, some, composer) for some in (part[:half], part[half:]) if some]
         table = Table(
@@ -119,16 +121,44 @@ def _table(card: SunCard, composer: Composer) -> list[Flowable]:
     return found
 
 
+def _rows_a_side(card: SunCard, composer: Composer) -> int:
+    """As many as stand on one page, which are fewer where words are too long for one line."""
+    rows, room = list(card.rows[: 2 * ROWS_A_SIDE]), composer.height - 2 * _GAP
+    fit = min(ROWS_A_SIDE, -(-len(rows) // 2))
+    while fit > 1 and any(
+        _side(card, some, composer).wrap(composer.width, room)[1] > room
+        for some in (rows[:fit], rows[fit : 2 * fit])
+        if some
+    ):
+        fit -= 1
+    return fit if fit < -(-len(rows) // 2) else ROWS_A_SIDE
+
+
+def _heads() -> tuple[str, ...]:
+    heads = (_("Time"), _("Sun at"), _("Shadow points to"), _("Shadow, sticks"))
+    return (*heads, _("From shadow to north, turn"))
+
+
+def _widths(said: list[list[str]], width: float) -> list[float]:
+    """Each column as wide as its longest words; what is left over is shared."""
+    heads = [max(fonts.text_width(w, 9, fonts.BOLD) for w in head.split()) for head in _heads()]
+    longest = [
+        max(head, *(fonts.text_width(parts[n], 10, fonts.BOLD if n == 0 else fonts.REGULAR)
+                    for parts in said)) + _BESIDE
+        for n, head in enumerate(heads)
+    ]  # fmt: skip
+    scale = width / sum(longest)
+    return [part * scale for part in longest]
+
+
 def _side(card: SunCard, rows: list[SunRow], composer: Composer) -> Table:
     width = composer.width / 2 - _GAP / 2
-    widths = _NAMED_WIDTHS if card.clock_changes else _WIDTHS
-    heads = (_("Time"), _("Sun at"), _("Shadow points to"), _("Shadow, sticks"))
-    cells = [[Paragraph(head, _HEAD) for head in (*heads, _("From shadow to north, turn"))]]
+    said = [_parts(card, row) for row in rows]
+    cells = [[Paragraph(head, _HEAD) for head in _heads()]]
     cells += [
-        [_cell(part, composer, bold=n == 0) for n, part in enumerate(_parts(card, row))]
-        for row in rows
+        [_cell(part, composer, bold=n == 0) for n, part in enumerate(parts)] for parts in said
     ]
-    table = ruled(cells, [width * part for part in widths], header=True)
+    table = ruled(cells, _widths(said, width), header=True)
     # Every whole hour is underlined, to find one's line at arm's length.
     marks = [
         ("LINEABOVE", (0, n), (-1, n), 1.0, black)
@@ -157,7 +187,7 @@ def _parts(card: SunCard, row: SunRow) -> list[str]:
     azimuth = words.bearing(row.azimuth_deg)
     if not math.isfinite(row.shadow_bearing_deg):
         return [time, azimuth, _("hidden"), "–", "–"]
-    length = f"{row.shadow_length:.2f}" if row.shadow_length <= LONGEST else _("over 20")
+    length = fixed(row.shadow_length, 2) if row.shadow_length <= LONGEST else _("over 20")
     bearing = words.bearing(row.shadow_bearing_deg)
     return [time, azimuth, bearing, length, _sided(north_from_shadow_deg(row))]
 

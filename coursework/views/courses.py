@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import exports, policies, services
-from coursework.exchange.sample import Offer, offer
+from coursework.exchange import sample
 from coursework.filters import CourseFilter
 from coursework.forms.courses import CourseForm
 from coursework.models import Course
@@ -29,13 +29,13 @@ def course_list(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _sample_offered(request: HttpRequest, narrowed: CourseFilter) -> Offer | None:
+def _sample_offered(request: HttpRequest, narrowed: CourseFilter) -> sample.Offer | None:
     """What the sample course holds; None where the list is narrowed or the school has it."""
-    school, sample = request.user.school_id, offer()
+    school = request.user.school_id
     if narrowed.is_narrowed or school is None:
         return None
-    there = Course.objects.filter(school=school, title__iexact=sample.title)
-    return None if there.exists() else sample
+    there = Course.objects.filter(school=school, title__in=sample.titles())
+    return None if there.exists() else sample.offer()
 
 
 def course_detail(request: HttpRequest, pk: int) -> HttpResponse:

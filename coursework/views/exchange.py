@@ -9,9 +9,8 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
 from coursework import policies, services
-from coursework.exchange import LARGEST_BYTES
+from coursework.exchange import LARGEST_BYTES, sample
 from coursework.exchange.reading import FaultyFileError, read
-from coursework.exchange.sample import sample_course
 from coursework.exchange.writing import text_of
 from coursework.forms.courses import ImportForm
 from coursework.views.courses import visible_course
@@ -69,12 +68,11 @@ def course_sample(request: HttpRequest) -> HttpResponse:
     policies.require(policies.may_arrange_school(request.user))
     if request.method != "POST":
         return redirect("course-list")
-    sample = sample_course()
-    same = policies.visible_courses(request.user).filter(title__iexact=sample.course.title)
+    same = policies.visible_courses(request.user).filter(title__in=sample.titles())
     if there := same.order_by("-number").first():
         messages.info(request, _("The school has “%s” already: here it is.") % there)
         return redirect("course-detail", there.pk)
-    course = services.import_course(request.user, sample)
+    course = services.import_course(request.user, sample.sample_course())
     messages.success(
         request,
         _("“%s” is now a draft of yours. Change what you like, then publish it.") % course,
