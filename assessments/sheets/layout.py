@@ -149,6 +149,7 @@ class Composer:
         fonts.register()
         self.size = PAPERS[paper]
         self.width = self.size[0] - 2 * MARGIN
+        self.height = self.size[1] - 2 * MARGIN - 3 * mm
         self.missing: list[str] = []
 
     def markup(self, text: str) -> str:
@@ -256,12 +257,12 @@ class Composer:
             displayDocTitle=True,
             invariant=1,
         )
-        width, height = self.size
+        width = self.size[0]
         frame = _Frame(
             MARGIN,
             MARGIN + 3 * mm,
             self.width,
-            height - 2 * MARGIN - 3 * mm,
+            self.height,
             leftPadding=0,
             rightPadding=0,
             topPadding=0,
