@@ -145,7 +145,7 @@ def lost_person_steps() -> list[str]:
         ),
         _(
             "Not found within 15 minutes, or at once near water, cliffs, nightfall or illness: "
-            "call for help with the position from this card."
+            "call for help and give the position of the site."
         ),
         _("Keep the rally point staffed and lit; note every time until help takes over."),
     ]

@@ -34,11 +34,10 @@ def months_later(day: date, months: int) -> date:
 
 def reasons_against(by: Person, standing: Standing) -> list[str]:
     """Why a packet cannot be issued now, as sentences; none where it can."""
-    said = [
-        _("“%s” is not signed off.") % held.skill.title
-        for held in standing.skills
-        if held.sign_off is None
-    ]
+    said = []
+    missing = [f"“{held.skill.title}”" for held in standing.skills if held.sign_off is None]
+    if missing:
+        said.append(_("Not signed off: %s.") % ", ".join(missing))
     if not standing.skills:
         said.append(_("This certification has no skills."))
     if standing.is_renewal and standing.certification.renewal == Renewal.RULE:

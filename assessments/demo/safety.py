@@ -130,7 +130,7 @@ def report_near_miss(lead: Person, assistant: Person, drill: Drill) -> None:
             zone=drill.site.zone,
             drill=drill,
             site=drill.site,
-            place="At the beck, where the path meets it.",
+            place="at the beck, where the path meets it",
             what=(
                 "Two students went to the beck to fill bottles without telling anyone. One slipped "
                 "on the wet bank and caught hold of a branch. They were missed at the next count."

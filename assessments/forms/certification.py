@@ -20,6 +20,7 @@ class CertificationForm(CrispyLook, forms.ModelForm):
         widgets = {
             "scope": forms.Textarea(attrs={"rows": 5}),
             "change_note": forms.Textarea(attrs={"rows": 2}),
+            "renewal": forms.RadioSelect,
         }
 
     def __init__(self, *args, **kwargs):
@@ -32,7 +33,9 @@ class CertificationForm(CrispyLook, forms.ModelForm):
         named = [name for name in ("title", "scope", "change_note") if name in self.fields]
         return Layout(
             Fieldset(_("What it certifies"), *named),
-            Fieldset(_("How long it holds"), "validity_months", "renewal"),
+            Fieldset(
+                _("How long it holds"), AppendedText("validity_months", _("months")), "renewal"
+            ),
         )
 
 
@@ -163,5 +166,8 @@ class CheckForm(CrispyLook, forms.Form):
 
 class DaysForm(CrispyLook, forms.Form):
     days = forms.IntegerField(
-        label=_("Lapses within so many days"), min_value=1, max_value=3650, initial=SOON_DAYS
+        label=_("Lapses within"), min_value=1, max_value=3650, initial=SOON_DAYS
     )
+
+    def layout(self):
+        return Layout(AppendedText("days", _("days")))

@@ -58,13 +58,13 @@ def _directions() -> list[Term]:
             _("Sun’s noon"),
             _(
                 "The instant at which the sun passes the meridian of a place. It is seldom at "
-                "12:00: it hangs on the longitude, the time zone and the date."
+                "12:00: it depends on the longitude, the time zone and the date."
             ),
         ),
         Term(
             "equinox",
             _("Equinox"),
-            _("A date in March and one in September on which the sun rises in the east."),
+            _("A date in March and one in September on which the sun rises due east."),
         ),
         Term(
             "skyline",
@@ -112,8 +112,8 @@ def _scores() -> list[Term]:
             "counting-error",
             _("Counting error"),
             _(
-                "With hands above the horizon, the part of the own error that comes from counting "
-                "another number of hands than there were."
+                "With hands above the horizon, the part of the student’s own error that comes from "
+                "counting another number of hands than there were."
             ),
         ),
         Term(

@@ -174,11 +174,7 @@ def _example() -> list[Part]:
             }
         ),
         Heading(_("1. What a perfect practitioner lays")),
-        Rows(
-            _("Sun and shadow at both marks"),
-            (_("Local time"), _("Sun’s bearing"), _("Sun’s height"), _("Shadow"), _("Tip lies")),
-            tuple(_mark(mark, site["zone"]) for mark in drawing["marks"]),
-        ),
+        _sun_and_shadow(drawing["marks"], site["zone"]),
         Text(
             _(
                 "From the first tip to the second the line runs towards %(east)s. A quarter turn "
@@ -238,6 +234,17 @@ def _example() -> list[Part]:
 def _fixed(value: float, places: int) -> str:
     """Rounded first: Django’s own formatting cuts digits off."""
     return number_format(round(value, places), places)
+
+
+def _sun_and_shadow(marks: list[dict], zone: str) -> Rows:
+    """A column a mark, so that it fits a phone."""
+    times, *others = zip(*(_mark(mark, zone) for mark in marks), strict=True)
+    names = (_("Sun’s bearing"), _("Sun’s height"), _("Shadow"), _("Tip lies"))
+    return Rows(
+        _("Sun and shadow at both marks"),
+        (_("Local time"), *times),
+        tuple((name, *cells) for name, cells in zip(names, others, strict=True)),
+    )
 
 
 def _mark(mark: dict, zone: str) -> tuple[str, ...]:

@@ -46,11 +46,31 @@ def render_pdf(planned: PlannedHours, *, paper: str = "a4") -> bytes:
     if day is not None:
         on = {"day": date_format(asked.day, "j F")}
         story += _windows(composer, _("Good hours on %(day)s") % on, planned.good)
+        story.append(composer.paragraph(_good_note(asked.tolerance_deg), "small"))
         story += _windows(
             composer, _("Reliably wrong hours on %(day)s") % on, planned.wrong, best=False
         )
+        story.append(composer.paragraph(_wrong_note(), "small"))
     story += _windows(composer, _("The best of each month, ranked"), planned.best_of_months)
+    if day is None:
+        story.append(composer.paragraph(_good_note(asked.tolerance_deg), "small"))
     return composer.pdf(story, title=title, author=asked.site.school.name, footer="")
+
+
+def _good_note(tolerance_deg: float) -> str:
+    return _(
+        "Starts with a method error of at most %(tolerance)s. The rank, at the best start of each "
+        "stretch, is the method error without its side plus twice the marking scatter; the "
+        "smallest comes first."
+    ) % {"tolerance": words.tolerance(tolerance_deg)}
+
+
+def _wrong_note() -> str:
+    return _(
+        "For an exercise about the limits of the method: even careful marks, two scatters to the "
+        "better side, lay a line beyond the tolerance. The rank is the method error less twice "
+        "the scatter; the largest comes first."
+    )
 
 
 def _windows(composer: Composer, title: str, windows: list[Window], *, best=True) -> list[Flowable]:

@@ -46,7 +46,8 @@ class LogSheet:
     starts_at: datetime
     ends_at: datetime
     assessed: bool
-    students: Sequence[str]
+    # The name of each student, and the group or groups that they are in.
+    students: Sequence[tuple[str, str]]
     address: str
     sun: Day | None
     sun_rows: Sequence[SunRow]
@@ -155,7 +156,7 @@ def _lines(sheet: LogSheet, composer: Composer) -> Table:
     widths = [_NAME, *[part * share for share in shares]]
     rows = [[composer.paragraph(word, "label") for word in header]]
     rows += [
-        [composer.paragraph(name, "body"), *[""] * (len(header) - 1)] for name in sheet.students
+        [_named(name, group, composer), *[""] * (len(header) - 1)] for name, group in sheet.students
     ]
     rows += [[""] * len(header)] * SPARE_ROWS
     table = Table(
@@ -174,6 +175,11 @@ def _lines(sheet: LogSheet, composer: Composer) -> Table:
         ]
     )
     return table
+
+
+def _named(name: str, group: str, composer: Composer) -> list[Flowable]:
+    shown = [composer.paragraph(name, "body")]
+    return [*shown, composer.paragraph(group, "small")] if group else shown
 
 
 def _back(sheet: LogSheet, composer: Composer) -> list[Flowable]:

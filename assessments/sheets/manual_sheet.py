@@ -16,6 +16,7 @@ _FIGURE_HEIGHT = 300.0
 _LEAST_ROOM = 110.0
 # A short page of the manual goes on below the one before it where so much of the paper is left.
 _HALF_A_PAGE = 330.0
+_BETWEEN_PAGES = 28.0
 
 
 def render_pdf(*, paper: str = "a4", school: str = "") -> bytes:
@@ -37,7 +38,10 @@ def _story(composer: Composer) -> Iterator[Flowable]:
     for chapter in chapters():
         yield from composer.section(chapter.title)
         yield from composer.items(f"{page.title}. {page.summary}" for page in chapter.pages)
-    yield from composer.section(_("Glossary"))
+    yield from composer.section(
+        _("Glossary"),
+        *composer.items([_("What the words of the trade and of the application mean.")]),
+    )
     yield from composer.cautions("")
     for chapter in chapters():
         yield PageBreak()
@@ -53,7 +57,10 @@ def _story(composer: Composer) -> Iterator[Flowable]:
 
 
 def _page(page: Page, chapter: str, composer: Composer) -> Iterator[Flowable]:
-    yield composer.paragraph(page.title, "title")
+    title = composer.paragraph(page.title, "title")
+    # Nothing at the top of a paper; below another page of the manual, room.
+    title.spaceBefore = _BETWEEN_PAGES
+    yield title
     yield composer.paragraph(chapter, "under-title")
     parts = page.build()
     for place, part in enumerate(parts):
@@ -80,4 +87,6 @@ def _part(part: Part, after: Sequence[Part], composer: Composer) -> Iterator[Flo
             first = 1.7 if len(part.header) > 2 else 1.0
             widths = [first, *[1.0 if len(part.header) > 2 else 1.4] * (len(part.header) - 1)]
             table = composer.table(list(part.header), [list(row) for row in part.rows], widths)
-            yield KeepTogether([composer.paragraph(part.caption, "label"), table])
+            caption = composer.paragraph(part.caption, "label")
+            caption.spaceBefore = 6.0
+            yield KeepTogether([caption, table])

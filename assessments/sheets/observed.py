@@ -10,6 +10,7 @@ from assessments.observations import local_time
 from assessments.sheets import words
 from assessments.sheets.instrument_words import instrument_check_words
 from assessments.sheets.moments import local_moment, zone_words
+from assessments.sheets.north_words import eastward
 from assessments.sheets.travel_observed import travel_rows
 from coursework.models.methods import is_travel
 
@@ -108,7 +109,7 @@ def _check_rows(inputs: Mapping[str, str], facts: Mapping) -> list[tuple[str, st
         rows.append((_("Standard uncertainty of that bearing"), u))
     if check == "compass":
         rows.append((_("Instrument correction"), _turn(inputs, "correction_deg")))
-        rows.append((_("Declination, instructor’s own"), _turn(inputs, "declination_deg")))
+        rows.append((_("Declination, instructor’s own"), _eastward(inputs, "declination_deg")))
     u = _degrees(inputs, "reading_u_deg")
     rows.append((_("Standard uncertainty of a reading"), u))
     return rows
@@ -122,6 +123,11 @@ def _degrees(inputs: Mapping[str, str], name: str) -> str:
 def _turn(inputs: Mapping[str, str], name: str) -> str:
     text = inputs.get(name, "")
     return words.turn(float(text)) if text else ""
+
+
+def _eastward(inputs: Mapping[str, str], name: str) -> str:
+    text = inputs.get(name, "")
+    return eastward(float(text)) if text else ""
 
 
 def _a_hand(degrees: str) -> str:

@@ -15,6 +15,7 @@ from assessments.sheets.cautions import scope
 from assessments.sheets.contents import Record, SkillSheet
 from assessments.sheets.drawing_words import star_names, star_place
 from assessments.sheets.layout import Composer
+from assessments.sheets.north_words import eastward
 from assessments.sheets.observed import local_moment
 from assessments.sheets.place_words import coordinates, ground_words
 from assessments.sheets.tagging import Figure, LayoutTable, Table
@@ -52,7 +53,9 @@ def story_of(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
 
 
 def _under_title(sheet: SkillSheet) -> str:
-    return " · ".join(filter(None, [sheet.method_name, sheet.course, sheet.cohort, sheet.school]))
+    return " · ".join(
+        filter(None, [words.capital(sheet.method_name), sheet.course, sheet.cohort, sheet.school])
+    )
 
 
 def missing_note(composer: Composer) -> list[Flowable]:
@@ -134,8 +137,11 @@ def _steps(record: Record, composer: Composer) -> list[Flowable]:
         return []
     steps = [(step, step in record.steps_met) for step in record.steps]
     met = sum(ticked for _step, ticked in steps)
-    title = _("Performance steps: %(met)s of %(count)s met")
-    return composer.section(title % {"met": met, "count": len(steps)}, composer.steps(steps))
+    title = _("Performance steps: %(met)s of %(count)s met") % {"met": met, "count": len(steps)}
+    if record.no_result and not met:
+        # Nothing was done at which the steps could have been seen.
+        return composer.section(_("Performance steps"), *composer.items(record.steps))
+    return composer.section(title, composer.steps(steps))
 
 
 def _place(record: Record, composer: Composer) -> list[Flowable]:
@@ -182,7 +188,7 @@ def _numbers_table(record: Record, composer: Composer) -> Table:
         (_("Marking scatter (standard deviation)"), _plain(numbers.marking_scatter_deg)),
         (_("Sideways miss after 1 km"), _miss(numbers.error_deg)),
         *_sky_pairs(record),
-        (_("Magnetic declination used"), _signed(record.declination_used_deg)),
+        (_("Magnetic declination used"), _eastward(record.declination_used_deg)),
         (_("Magnetic model"), record.magnetic_model),
     ]
     return composer.facts([pair for pair in pairs if pair[1]], label_part=0.68)
@@ -206,6 +212,10 @@ def _hands(record: Record) -> str:
     if perfect is None or record.numbers.counting_error_deg is None:
         return ""
     return _("%(count)s hands") % {"count": number_format(perfect, decimal_pos=1)}
+
+
+def _eastward(value: float | None) -> str:
+    return "" if value is None else eastward(value)
 
 
 def _signed(value: float | None) -> str:

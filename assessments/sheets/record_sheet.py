@@ -87,8 +87,8 @@ def story_of(composer: Composer, record: StudentRecord) -> list[Flowable]:
 def _findings(composer: Composer, record: StudentRecord) -> list[Flowable]:
     found = record.found
     parts: list[Flowable] = []
-    for number, finding in enumerate(found.findings, start=1):
-        parts.append(KeepTogether(_finding(composer, number, finding)))
+    for finding in found.findings:
+        parts.append(KeepTogether(_finding(composer, finding)))
     if not parts:
         parts.append(
             composer.paragraph(
@@ -100,7 +100,7 @@ def _findings(composer: Composer, record: StudentRecord) -> list[Flowable]:
     return composer.section(_("What to change next"), *parts)
 
 
-def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable]:
+def _finding(composer: Composer, finding: Finding) -> list[Flowable]:
     days = sorted({one.observed_at.date() for one in finding.rests_on})
     said = {
         "sure": finding.certainty.words,
@@ -112,8 +112,10 @@ def _finding(composer: Composer, number: int, finding: Finding) -> list[Flowable
         "How sure: %(sure)s; rests on %(number)s attempts (%(days)s).",
         len(finding.rests_on),
     )
+    says = composer.paragraph(finding.says, "label")
+    says.spaceBefore = 5.0
     return [
-        composer.paragraph(f"{number}. {finding.says}", "label"),
+        says,
         composer.paragraph(finding.change),
         composer.paragraph(sure % said, "small"),
     ]

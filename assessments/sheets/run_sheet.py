@@ -22,6 +22,7 @@ def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphSt
 # Twelve points and more: some 4 mm of height, read at arm's length (common practice).
 _TEXT = _style("run-text", 12, spaceAfter=2)
 _BOLD = _style("run-bold", 12, bold=True)
+_UNDER = _style("run-under", 12, bold=True, spaceBefore=6, spaceAfter=2, keepWithNext=1)
 _TIME = _style("run-time", 15, bold=True)
 _HEAD = _style("run-head", 16, bold=True, spaceBefore=9, spaceAfter=2, keepWithNext=1)
 _SIDE = _style("run-side", 10.5, bold=True)
@@ -176,10 +177,12 @@ def _drill(drill: RunDrill, composer: Composer) -> list[Flowable]:
     if drill.kit:
         kit = [(line, False) for line in drill.kit]
         found.append(
-            KeepTogether([_said(composer, _("Kit"), _BOLD), composer.steps(kit, size=12.0)])
+            KeepTogether([_said(composer, _("Kit"), _UNDER), composer.steps(kit, size=12.0)])
         )
     if notes := [*drill.cautions, *drill.exceptions]:
-        found.append(KeepTogether([_said(composer, _("Mind"), _BOLD), *_items(composer, notes)]))
+        found.append(
+            KeepTogether([_said(composer, _("Take care"), _UNDER), *_items(composer, notes)])
+        )
     return found
 
 
@@ -205,8 +208,9 @@ def _moments(drill: RunDrill, composer: Composer) -> list[Flowable]:
         )
         if drill.wants_wrong_hours:
             told = _(
-                "What a flawless line begun then would be off by: more than the %(tolerance)s "
-                "of the standard, on purpose, to teach the limits of the method."
+                "What a flawless line begun then would be off by; the standard allows "
+                "%(tolerance)s. To go beyond it is the purpose here: the drill teaches the limits "
+                "of the method."
             )
         found.append(_said(composer, told % {"tolerance": drill.tolerance}))
     return found
@@ -231,7 +235,7 @@ def _site(site: RunSite, composer: Composer) -> list[Flowable]:
     if site.lost_steps:
         title = _("Someone who is lost there")
         found.append(
-            KeepTogether([_said(composer, title, _BOLD), *_items(composer, site.lost_steps)])
+            KeepTogether([_said(composer, title, _UNDER), *_items(composer, site.lost_steps)])
         )
     return found
 

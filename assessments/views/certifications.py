@@ -49,6 +49,7 @@ def certification_detail(request: HttpRequest, pk: int) -> HttpResponse:
             (person, signed.get(person.pk, 0), states.get(person.pk, ()))
             for person in rows[:MOST_CANDIDATES]
         ],
+        "is_own": rows == [request.user],
         "has_more": len(rows) > MOST_CANDIDATES,
         "may_arrange": policies.may_arrange_certification(request.user, certification),
         "cohorts": _cohorts(request.user, certification),

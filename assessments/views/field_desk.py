@@ -46,12 +46,15 @@ def headcount_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     enrolments = drill.cohort.enrolments.filter(role=Role.STUDENT).select_related("person")
     events = list(drill.headcount_events.select_related("noted_by"))
     out = {one.student: one for one in who_is_out(events)}
+    groups = drill.cohort.groups.all().by_student()
+    rows = [
+        (row.person, groups.get(row.person_id, ""), out.get(row.person_id))
+        for row in enrolments.order_by("person__name", "person_id")
+    ]
     context = {
         "drill": drill,
-        "rows": [
-            (row.person, out.get(row.person_id))
-            for row in enrolments.order_by("person__name", "person_id")
-        ],
+        # Group by group, as they stand together; whoever is in none comes last.
+        "rows": sorted(rows, key=lambda row: (not row[1], row[1])),
         "count": last_count(events),
         "blank_rows": range(3),
         "now": timezone.now(),

@@ -13,7 +13,7 @@ from assessments.sheets.log_sheet import MOST_SUN_ROWS, LogSheet, render_pdf
 from assessments.sheets.sources import blank_sheet
 from assessments.sheets.sun_card import card_of
 from assessments.views.sheets import paper_of, pdf_response
-from coursework.models import Drill, Group, Person
+from coursework.models import Drill, Person
 from coursework.policies import get_visible, may_assess, require, visible_drills
 
 
@@ -30,16 +30,21 @@ def drill_log_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     return pdf_response(render_pdf(sheet, paper=paper_of(request)), name)
 
 
-def _students(person: Person, drill: Drill) -> list[str]:
+def _students(person: Person, drill: Drill) -> list[tuple[str, str]]:
+    """Each with the group they are in, group by group; of a drill for groups only those."""
     students = policies.students_to_log(person, drill)
-    groups = list(drill.groups.all())
-    if groups:
-        taken = Group.students.through.objects.filter(group__in=groups).values("person")
-        students = students.filter(pk__in=taken)
-    return list(students.order_by("name", "id").values_list("name", flat=True))
+    groups = drill.groups.all().by_student()
+    if groups or drill.groups.exists():
+        students = students.filter(pk__in=groups)
+    else:
+        groups = drill.cohort.groups.all().by_student()
+    named = students.order_by("name", "id").values_list("pk", "name")
+    return sorted(
+        ((name, groups.get(pk, "")) for pk, name in named), key=lambda row: (not row[1], row[1])
+    )
 
 
-def _sheet(drill: Drill, students: list[str], request: HttpRequest) -> LogSheet:
+def _sheet(drill: Drill, students: list[tuple[str, str]], request: HttpRequest) -> LogSheet:
     card = card_of(drill.site, drill.local_start.date())
     rows = [row for row in card.rows if not math.isnan(row.shadow_length)] if card else []
     if len(rows) > MOST_SUN_ROWS:

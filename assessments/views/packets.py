@@ -80,6 +80,7 @@ def packet_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
             "a new certificate would have to be issued."
         ),
         submit=_("Withdraw the certificate"),
+        harmful=True,
         cancel=packet.get_absolute_url(),
     )
 

@@ -111,6 +111,7 @@ def sign_off_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
             else ""
         ),
         submit=_("Withdraw it"),
+        harmful=True,
         cancel=back,
     )
 

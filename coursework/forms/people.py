@@ -200,6 +200,7 @@ class ApprovalForm(CrispyLook, forms.ModelForm):
     class Meta:
         model = Approval
         fields = ["kind", "detail", "issued_on", "expires_on"]
+        labels = {"kind": _("Kind"), "detail": _("Details")}
         widgets = {
             "issued_on": forms.DateInput(attrs=DATE, format="%Y-%m-%d"),
             "expires_on": forms.DateInput(attrs=DATE, format="%Y-%m-%d"),

@@ -44,6 +44,7 @@ def drill_cancel(request: HttpRequest, pk: int) -> HttpResponse:
         heading=_("Cancel the drill “%s”?") % drill,
         intro=_("It can be taken up again as long as it is not over."),
         submit=_("Cancel the drill"),
+        harmful=True,
         cancel=back,
     )
 

@@ -99,7 +99,7 @@ def incident_note(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         NoteForm(request.POST or None),
         save=save,
-        heading=_("Add to the report of %s") % incident,
+        heading=_("Add to the report: %s") % incident,
         submit=_("Add the note"),
         cancel=back,
     )

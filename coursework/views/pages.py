@@ -32,7 +32,8 @@ def form_page(
     """Show a form, or save a valid one and go on.
 
     `save` returns what is told afterwards and the address to go to; a ValidationError from it
-    stands on the form. The template gets `heading`, `submit`, `cancel` and the rest.
+    stands on the form. The template gets `heading`, `submit`, `cancel` and the rest;
+    `harmful` where something is lost by it: the button warns.
     """
     if request.method == "POST" and form.is_valid():
         try:

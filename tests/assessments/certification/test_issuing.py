@@ -41,7 +41,7 @@ def test_a_packet_keeps_names_dates_and_the_sign_offs_it_rests_on():
 def test_a_skill_that_is_not_signed_off_stands_against_it():
     world = made.world()
     made.skill(world.certification, builders.exercise(course=world.cohort.course, title="Watch"))
-    with pytest.raises(ValidationError, match="“Watch” is not signed off"):
+    with pytest.raises(ValidationError, match="Not signed off: “Watch”"):
         made.issued(world)
 
 

@@ -53,7 +53,7 @@ def test_the_zip_holds_signed_packets_their_credentials_and_a_list(world):
         "Zofia Świerczyńska": "issued in this run",
         world.fellow.name: "not ready",
     }
-    assert "is not signed off" in next(row[4] for row in listed if row[1] == "not ready")
+    assert "Not signed off: “" in next(row[4] for row in listed if row[1] == "not ready")
 
 
 def test_a_name_like_a_formula_is_none_in_the_list(world):

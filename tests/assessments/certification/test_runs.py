@@ -74,7 +74,7 @@ def test_those_who_are_ready_are_issued_and_the_others_listed_with_what_is_missi
     assert states["Zofia Świerczyńska"] == ROW.NOT_READY
     row = run.rows.get(student=world.student)
     assert row.packet is None
-    assert row.reasons == ["“" + world.skill.title + "” is not signed off."]
+    assert row.reasons == ["Not signed off: “" + world.skill.title + "”."]
     assert run.state == STATE.DONE
     assert set(Packet.objects.values_list("student", flat=True)) == {one.pk for one in people}
 

@@ -40,7 +40,7 @@ def test_a_lead_sees_who_is_ready_and_who_is_not_has_them_made_and_fetches_the_f
     assert "Issue to Zofia Świerczyńska" in page
     assert 'value="Świerczyńska"' in page
     assert world.fellow.name in page
-    assert "is not signed off" in page
+    assert "Not signed off: “" in page
     page = said(world.client.post(world.start, sent(world), follow=True))
     run = PacketRun.objects.get()
     assert "Finished" in page
