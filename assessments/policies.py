@@ -7,7 +7,7 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery
 
 from assessments.models import Attempt, LeadNote, Revision, SignOff
 from coursework import policies as coursework_policies
-from coursework.duties import Duties
+from coursework.duties import Duties, kept_duties
 from coursework.models import Cohort, Drill, Enrolment, Exercise, Person, Role, Site
 
 ASSESSING_ROLES = (Role.LEAD, Role.ASSISTANT)
@@ -20,6 +20,9 @@ def assessed_cohorts(person: Person) -> QuerySet[Cohort]:
     cohorts = Cohort.objects.filter(course__school=person.school_id)
     if person.is_school_admin:
         return cohorts
+    held = kept_duties(person)
+    if held is not None:
+        return Cohort.objects.filter(pk__in=sorted(held.leads | held.assists))
     enrolments = Enrolment.objects.filter(person=person, role__in=ASSESSING_ROLES)
     return cohorts.filter(pk__in=enrolments.values("cohort"))
 
@@ -32,6 +35,8 @@ def visible_attempts(
     One's own at a site where one's assessed drill is on are not there until it is over.
     Where the person's `duties` are known, the same rows are asked for in fewer steps.
     """
+    if duties is None and person.is_authenticated:
+        duties = kept_duties(person)
     if duties is not None and not duties.studies and not duties.arranges_all:
         if not person.is_authenticated or not person.is_active:
             return Attempt.objects.none()

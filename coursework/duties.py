@@ -25,6 +25,11 @@ class Duties:
         return self.arranges_school or bool(self.assists)
 
     @property
+    def cohorts(self) -> frozenset[int]:
+        """In any role."""
+        return self.leads | self.assists | self.studies
+
+    @property
     def has_any(self) -> bool:
         return self.instructs or bool(self.studies)
 
@@ -46,6 +51,15 @@ def duties_of(person: Person) -> Duties:
         if getattr(person, "keeps_duties", False):
             person.known_duties = known
     return known
+
+
+def kept_duties(person: Person) -> Duties | None:
+    """The duties where they are looked up once for a page that changes nothing; None otherwise.
+
+    With them rows are picked by numbers, which takes a database (and Django) less than to ask for
+    the roles again within each question.
+    """
+    return duties_of(person) if getattr(person, "keeps_duties", False) else None
 
 
 def keep_duties(person: Person) -> None:

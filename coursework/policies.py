@@ -12,7 +12,7 @@ from django.db.models import Q, QuerySet
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
-from coursework.duties import duties_of
+from coursework.duties import duties_of, kept_duties
 from coursework.models import (
     Approval,
     Cohort,
@@ -50,11 +50,17 @@ def visible_cohorts(person: Person) -> QuerySet[Cohort]:
     cohorts = Cohort.objects.filter(course__school=person.school_id)
     if person.is_school_admin:
         return cohorts
+    held = kept_duties(person)
+    if held is not None:
+        return Cohort.objects.filter(pk__in=sorted(held.cohorts))
     own = Enrolment.objects.filter(person=person).values("cohort")
     return cohorts.filter(pk__in=own)
 
 
 def visible_drills(person: Person) -> QuerySet[Drill]:
+    held = kept_duties(person)
+    if held is not None and not person.is_school_admin:
+        return Drill.objects.filter(cohort__in=sorted(held.cohorts))
     return Drill.objects.filter(cohort__in=visible_cohorts(person).order_by().values("pk"))
 
 
@@ -233,6 +239,9 @@ def quiet_drills(person: Person, *, now: datetime | None = None) -> QuerySet[Dri
 
     What would answer one at its site is hidden from its students, whatever else they are.
     """
+    held = kept_duties(person)
+    if held is not None and not held.studies:
+        return Drill.objects.none()
     studied = Enrolment.objects.filter(person=person, role=Role.STUDENT).order_by()
     drills = Drill.objects.keeping_quiet(timezone.now() if now is None else now)
     drills = drills.filter(cohort__in=studied.values("cohort"))

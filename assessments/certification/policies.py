@@ -4,6 +4,7 @@ from django.db.models import Q, QuerySet
 
 from assessments.models import Attempt, Certification, CertifiedSkill, Packet, PacketRun, SignOff
 from assessments.policies import assessed_cohorts
+from coursework.duties import kept_duties
 from coursework.models import Cohort, Enrolment, Exercise, Person, Role
 from coursework.policies import instructs_anywhere, is_school_admin, may_arrange_school
 
@@ -29,6 +30,9 @@ def led_cohorts(person: Person) -> QuerySet[Cohort]:
     cohorts = Cohort.objects.filter(course__school=person.school_id)
     if is_school_admin(person):
         return cohorts
+    held = kept_duties(person)
+    if held is not None:
+        return Cohort.objects.filter(pk__in=sorted(held.leads))
     led = Enrolment.objects.filter(person=person, role=Role.LEAD)
     return cohorts.filter(pk__in=led.order_by().values("cohort"))
 

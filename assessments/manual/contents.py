@@ -1,5 +1,8 @@
 """The manual in order: chapters of pages."""
 
+from functools import lru_cache
+
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from assessments.manual import faults, methods, numbers, people
@@ -17,7 +20,13 @@ def chapters() -> list[Chapter]:
 
 
 def all_pages() -> list[Page]:
-    return [page for chapter in chapters() for page in chapter.pages]
+    return list(_pages_in(get_language()))
+
+
+@lru_cache(maxsize=16)
+def _pages_in(_language: str | None) -> tuple[Page, ...]:
+    # Other pages lead to some of these, and need the title of one each time.
+    return tuple(page for chapter in chapters() for page in chapter.pages)
 
 
 def neighbours(name: str) -> tuple[Page | None, Page, Page | None]:
