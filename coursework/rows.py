@@ -41,14 +41,10 @@ def line(
     address: str, title: str, *notes: SafeString, beside: str = "", kind: str = ""
 ) -> SafeString:
     """One line: a link with a title and what is said below it; `beside` it other ways."""
-    return format_html(
-        '<li class="row-line{}"><a class="row-main" href="{}">'
-        '<span class="row-title">{}</span> {}</a>{}</li>',
-        f" {kind}" if kind else "",
-        address,
-        title,
-        SafeString(" ".join(notes)),
-        beside,
+    beside, title = conditional_escape(beside), conditional_escape(title)
+    return SafeString(
+        f'<li class="row-line{" " if kind else ""}{kind}"><a class="row-main" href="{address}">'
+        f'<span class="row-title">{title}</span> {" ".join(notes)}</a>{beside}</li>'
     )
 
 
