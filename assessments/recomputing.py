@@ -24,9 +24,13 @@ class Difference:
 
     @property
     def name(self) -> str:
-        return result_names().get(self.column) or str(
-            Revision._meta.get_field(self.column).verbose_name
-        )
+        named = result_names().get(self.column)
+        return named or str(Revision._meta.get_field(self.column).verbose_name).replace("'", "’")
+
+    @property
+    def is_known(self) -> bool:
+        """Whether there is a number on either side."""
+        return not (self.stored is None and self.fresh is None)
 
     @property
     def change(self) -> float | None:

@@ -81,7 +81,7 @@ def _enough(rule: SkillRule, window: list, fresh: list) -> Clause:
     return Clause(
         name="enough",
         met=len(fresh) >= rule.within_needed,
-        says=_("%(asked)s: there are %(have)s in %(window)s.")
+        says=_("%(asked)s: so far %(have)s of %(window)s.")
         % {"asked": asked, "have": len(fresh), "window": len(window)},
         rests_on=tuple(window),
     )
@@ -94,7 +94,7 @@ def _days(rule: SkillRule, fresh: list) -> Clause | None:
     return Clause(
         name="days",
         met=len(days) >= rule.distinct_days,
-        says=_("On %(needed)s different days: there are %(have)s.")
+        says=_("On %(needed)s different days: so far %(have)s.")
         % {"needed": rule.distinct_days, "have": len(days)},
         rests_on=tuple(fresh),
     )
@@ -108,7 +108,7 @@ def _halves(rule: SkillRule, fresh: list) -> Clause | None:
     return Clause(
         name="halves",
         met=bool(forenoon and afternoon),
-        says=_("In the forenoon and in the afternoon: there are %(forenoon)s and %(afternoon)s.")
+        says=_("In the forenoon and in the afternoon: so far %(forenoon)s and %(afternoon)s.")
         % {"forenoon": forenoon, "afternoon": afternoon},
         rests_on=tuple(fresh),
     )
@@ -121,7 +121,7 @@ def _assessors(rule: SkillRule, fresh: list) -> Clause | None:
     return Clause(
         name="assessors",
         met=len(names) >= rule.distinct_assessors,
-        says=_("Checked by %(needed)s different assessors: there are %(have)s.")
+        says=_("Checked by %(needed)s different assessors: so far %(have)s.")
         % {"needed": rule.distinct_assessors, "have": len(names)},
         rests_on=tuple(fresh),
     )

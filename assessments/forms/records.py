@@ -15,7 +15,7 @@ class OtherDateForm(CrispyLook, forms.Form):
     """Blank asks for nothing."""
 
     day = forms.DateField(
-        label=_("Another date"),
+        label=_("Date"),
         required=False,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
@@ -71,7 +71,12 @@ class ToleranceForm(CrispyLook, forms.Form):
     """A standard's tolerance as it might be, in the unit of the exercise."""
 
     exercise = forms.TypedChoiceField(label=_("Exercise"), coerce=int)
-    tolerance = forms.FloatField(label=_("Tolerance"), min_value=0.1, max_value=5000.0)
+    tolerance = forms.FloatField(
+        label=_("Tolerance"),
+        min_value=0.1,
+        max_value=5000.0,
+        help_text=_("In the unit of the exercise: degrees, percent or metres."),
+    )
 
     def __init__(self, *args, exercises, **kwargs):
         super().__init__(*args, **kwargs)
@@ -83,7 +88,7 @@ class ToleranceForm(CrispyLook, forms.Form):
         self.fields["tolerance"].widget.attrs |= {"step": "any", "inputmode": "decimal"}
 
     def layout(self):
-        return Layout(Row(Column("exercise"), Column("tolerance")))
+        return Layout("exercise", "tolerance")
 
     @property
     def chosen(self):

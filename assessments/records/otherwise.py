@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from assessments.models import Revision
 from assessments.observations import ROW_COLUMNS
 from assessments.scored import refusal_of
-from assessments.sheets.words import degrees, turn
+from assessments.sheets.words import degrees
 from coursework.models import Method
 from coursework.models.methods import is_by_sun
 from coursework.solar_words import in_words
@@ -90,37 +90,16 @@ def by_other_methods(revision: Revision) -> list[Otherwise]:
 
 
 def sentence(revision: Revision, other: Otherwise) -> str:
-    """What would have come out, in words."""
+    """What would have come of it, in words: nothing where the student's own error is judged."""
     if other.error_deg is None:
         return other.refusal
-    said = {
-        "method": turn(other.method_error_deg),
-        "result": turn(other.error_deg),
-        "tolerance": degrees(revision.tolerance_deg),
-    }
     if revision.is_judged_on_own:
-        return (
-            _(
-                "The method’s part would have been %(method)s, the result %(result)s. Judged is "
-                "your own error, which stays as it was."
-            )
-            % said
-        )
+        return ""
     if other.within:
-        return (
-            _(
-                "The method’s part would have been %(method)s, the result %(result)s: nearer than "
-                "the tolerance of %(tolerance)s."
-            )
-            % said
-        )
-    return (
-        _(
-            "The method’s part would have been %(method)s, the result %(result)s: farther off than "
-            "the tolerance of %(tolerance)s."
-        )
-        % said
-    )
+        said = _("The result would have been nearer than the tolerance of %(tolerance)s.")
+    else:
+        said = _("The result would have been farther off than the tolerance of %(tolerance)s.")
+    return said % {"tolerance": degrees(revision.tolerance_deg)}
 
 
 def _hours(hours: int) -> str:

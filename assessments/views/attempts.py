@@ -49,7 +49,12 @@ def attempt_again(request: HttpRequest, key) -> HttpResponse:
         differences, refused = services.recompute_difference(attempt.current), None
     except services.Refused as error:
         differences, refused = [], error
-    context = {"attempt": attempt, "differences": differences, "refused": refused}
+    context = {
+        "attempt": attempt,
+        "differences": [row for row in differences if row.is_known],
+        "changed": sum(row.is_changed for row in differences),
+        "refused": refused,
+    }
     return render(request, "assessments/attempt_again.html", context)
 
 

@@ -88,7 +88,7 @@ def test_distinct_days_at_the_limit_and_one_short(days, met):
     ]
     decision = judge(SkillRule(distinct_days=3), attempts, on=TODAY)
     assert clause(decision, "days").met is met
-    assert f"there are {days}" in clause(decision, "days").says
+    assert f"so far {days}" in clause(decision, "days").says
 
 
 def test_days_are_those_of_the_attempts_within_the_standard_only():
@@ -166,7 +166,7 @@ def test_a_no_names_what_is_missing_and_the_attempts_looked_at():
     decision = judge(SkillRule(distinct_assessors=2), facts([W, W, O]), on=TODAY)
     assert [one.name for one in decision.missing] == ["enough", "assessors"]
     assert len(clause(decision, "enough").rests_on) == 3
-    assert "there are 2 in 3" in clause(decision, "enough").says
+    assert "so far 2 of 3" in clause(decision, "enough").says
 
 
 def test_every_clause_is_a_sentence():

@@ -68,7 +68,7 @@ def test_each_clause_is_told_with_links_to_its_attempts():
             reverse("standing", args=[world.certification.pk, world.student.pk])
         )
     )
-    assert "1 attempt within the standard in the last 3 that count: there are 1 in 1." in page
+    assert "1 attempt within the standard in the last 3 that count: so far 1 of 1." in page
     assert world.attempt.get_absolute_url() in page
     assert "Sign off…" not in page  # nobody signs for themselves
 
