@@ -18,7 +18,7 @@ from assessments.manual.contents import all_pages
 from assessments.models import Attempt, FieldDevice, HeadcountEvent
 from coursework.coordinates import decimal_text
 from coursework.models import Drill, Enrolment, Group, Instrument, Person, ReferenceMark, Role
-from coursework.wording import short_date
+from coursework.wording import said_of, short_date
 
 BEFORE, AFTER = timedelta(hours=20), timedelta(days=4)
 """How far back a drill may have begun, and how far ahead one may lie, to be carried along."""
@@ -104,7 +104,7 @@ def _safe_heading(site) -> str:
     if site.safe_heading_deg is None:
         return ""
     heading = site.get_safe_heading_deg_display()
-    return f"{heading}: {site.safe_heading_to}" if site.safe_heading_to else str(heading)
+    return said_of(str(heading), site.safe_heading_to) if site.safe_heading_to else str(heading)
 
 
 def _groups(drills: list[Drill]) -> dict[int, list[tuple[Group, set[int]]]]:

@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable, KeepTogether
 
 from assessments.sheets.layout import Composer
 from coursework import cautions
+from coursework.wording import said_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,7 +81,7 @@ def _call(card: EmergencyCard, composer: Composer) -> list[Flowable]:
     number = card.emergency_number or _("not entered by the school: write it here")
     lines = [
         composer.paragraph(_("Call: %(number)s") % {"number": number}, "title"),
-        *[composer.paragraph(f"{name}: {text}", "verdict") for name, text in card.positions],
+        *[composer.paragraph(said_of(name, text), "verdict") for name, text in card.positions],
         composer.paragraph(
             _(
                 "Say: where (read out one of these positions and the name of the place), what "
@@ -94,7 +95,7 @@ def _call(card: EmergencyCard, composer: Composer) -> list[Flowable]:
 
 def _place(card: EmergencyCard, composer: Composer) -> list[Flowable]:
     nothing = _("nothing entered")
-    rally = [card.rally, *[f"{name}: {text}" for name, text in card.rally_positions]]
+    rally = [card.rally, *[said_of(name, text) for name, text in card.rally_positions]]
     pairs = [
         (_("Held"), card.when),
         (_("Go or stay"), card.decision),

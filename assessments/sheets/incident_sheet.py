@@ -13,6 +13,7 @@ from assessments.sheets.layout import Composer
 from assessments.sheets.moments import local_moment
 from assessments.sheets.pages import missing_note
 from coursework.models import FollowUp, Incident
+from coursework.wording import said_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,7 +62,7 @@ def report_of(incident: Incident, *, today: date) -> IncidentReport:
         where=", ".join(filter(None, [site, incident.place])),
         what=incident.what,
         action=incident.action,
-        harm=f"{harm}: {incident.harm_note}" if incident.harm_note else harm,
+        harm=said_of(harm, incident.harm_note) if incident.harm_note else harm,
         reported=_by(incident.reported_by.name, incident.reported_at, zone),
         drill=f"{drill.exercise.title}, {drill.cohort.name}" if drill else "",
         people=incident.people,
@@ -167,7 +168,7 @@ def _state(follow_up: FollowUp, today: date) -> str:
     day = date_format(follow_up.done_on or follow_up.due_on, "j F Y")
     if follow_up.done_on:
         done = _("done %(day)s") % {"day": day}
-        return f"{done}: {follow_up.done_note}" if follow_up.done_note else done
+        return said_of(done, follow_up.done_note) if follow_up.done_note else done
     if follow_up.is_late(today):
         return _("late: was to be done by %(day)s") % {"day": day}
     return _("open, by %(day)s") % {"day": day}

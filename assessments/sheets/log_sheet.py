@@ -21,6 +21,7 @@ from assessments.sheets.layout import Composer
 from assessments.sheets.pages import missing_note
 from assessments.sheets.shapes import grey
 from coursework.models.methods import is_travel
+from coursework.wording import fixed, said_of
 from solar.daylight import Day
 from solar.suntable import SunRow
 
@@ -197,10 +198,10 @@ def _back(sheet: LogSheet, composer: Composer) -> list[Flowable]:
     lines = [
         [
             f"{row.time:%H:%M %Z}",
-            f"{row.azimuth_deg:05.1f}°",
-            f"{row.elevation_deg:.1f}°",
-            f"{row.shadow_bearing_deg:05.1f}°",
-            f"{row.shadow_length:.2f}",
+            f"{fixed(row.azimuth_deg):0>5}°",
+            f"{fixed(row.elevation_deg)}°",
+            f"{fixed(row.shadow_bearing_deg):0>5}°",
+            fixed(row.shadow_length, 2),
         ]
         for row in sheet.sun_rows
     ]
@@ -224,7 +225,7 @@ def _sun_words(sheet: LogSheet) -> str:
             said.append(f"{name} {', '.join(f'{moment:%H:%M}' for moment in moments)}")
     state = {"up all day": _("The sun is up all day"), "down all day": _("The sun is down all day")}
     start = state.get(sun.state, _("The sun over the recorded skyline"))
-    return f"{start}: {'; '.join(said)} ({sheet.zone})."
+    return f"{said_of(start, '; '.join(said))} ({sheet.zone})."
 
 
 def _tight() -> list[tuple]:

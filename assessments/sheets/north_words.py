@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 
 from assessments.sheets import words
 from coursework.norths import Norths
+from coursework.wording import said_of
 from solar.bearings import bearing_deg
 
 # The bearing of the worked lines: any would do.
@@ -136,4 +137,4 @@ def _example(angle_deg: float) -> dict[str, str]:
 
 def described(norths: Norths) -> str:
     """The diagram in one text, for those who cannot see it."""
-    return " ".join(f"{name}: {value}." for name, value in angle_rows(norths))
+    return " ".join(f"{said_of(name, value)}." for name, value in angle_rows(norths))

@@ -17,6 +17,7 @@ from assessments.sheets.said import closeness_sentence
 from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 from coursework.qr import qr_code
 from coursework.records_language import in_records_language
+from coursework.wording import said_of
 
 _QR = 34 * mm
 
@@ -200,7 +201,7 @@ def _flags(sheet: PacketSheet, composer: Composer) -> list[Flowable]:
     flagged = [part for part in sheet.skills if part.flags_accepted]
     if not flagged:
         return []
-    said = [f"{part.title}: {part.flags_accepted} ({part.signer})" for part in flagged]
+    said = [f"{said_of(part.title, part.flags_accepted)} ({part.signer})" for part in flagged]
     note = _(
         "Lines that were within the standard only because the method’s error cancelled a larger "
         "one of the student’s were accepted by a course lead, for this reason:"

@@ -22,6 +22,7 @@ from assessments.sheets.tagging import Figure, LayoutTable, Table
 from assessments.sheets.travel_words import TravelNumbers
 from coursework.models import Method, Unit
 from coursework.models.methods import is_travel
+from coursework.wording import said_of
 
 _DRAWING_HEIGHT, _TRAVEL_HEIGHT = 262.0, 310.0
 
@@ -241,7 +242,7 @@ def _miss(error_deg: float) -> str:
 
 def _verdict(record: Record, composer: Composer) -> Flowable:
     numbers = record.numbers
-    lines = [composer.paragraph(f"{_('Verdict')}: {said.verdict_part(numbers)}", "verdict")]
+    lines = [composer.paragraph(said_of(_("Verdict"), said.verdict_part(numbers)), "verdict")]
     judged = ""
     if not isinstance(numbers, TravelNumbers):
         judged = _("Judged is %(judged)s.") % {"judged": words.judged_name(numbers.judged_on)}
@@ -316,7 +317,7 @@ def _summary(sheet: SkillSheet, composer: Composer) -> Table:
         ]
         for number, record in enumerate(sheet.records, start=1)
     ]
-    return composer.table(header, rows, [20, 70, 66, 46, 46, 46, 34, 62, 60])
+    return composer.table(header, rows, [20, 70, 59, 46, 46, 46, 41, 62, 60])
 
 
 def _or_dash(value: float | None, said: Callable[[float], str]) -> str:

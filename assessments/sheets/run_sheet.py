@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph
 from assessments.sheets import fonts
 from assessments.sheets.layout import Composer, ruled
 from coursework import cautions
+from coursework.wording import said_of
 
 
 def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphStyle:
@@ -221,7 +222,7 @@ def _site(site: RunSite, composer: Composer) -> list[Flowable]:
     nothing = _("nothing entered")
     pairs = [
         (pgettext("in the sky", "Sun"), f"{site.sun} ({over})"),
-        (_("Position"), "\n".join(f"{name}: {text}" for name, text in site.positions)),
+        (_("Position"), "\n".join(said_of(name, text) for name, text in site.positions)),
         (_("Rally point"), site.rally or nothing),
         (_("Safe heading"), site.safe_heading or nothing),
         (_("Hazards"), site.hazards or nothing),

@@ -17,7 +17,7 @@ from assessments.sheets.shadow_rose import shadow_rose
 from assessments.sheets.shapes import scaled
 from assessments.sheets.sun_card import SunCard, card_of, north_from_shadow_deg
 from coursework.templatetags.coursework import zone_abbreviation
-from coursework.wording import fixed
+from coursework.wording import fixed, said_of
 from solar.daylight import Day
 from solar.suntable import SunRow
 
@@ -240,7 +240,7 @@ def _roses(card: SunCard, composer: Composer) -> list[Flowable]:
         )
     table = Table([drawings], colWidths=widths, hAlign="LEFT")
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "MIDDLE"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
-    angles = [f"{label}: {value}" for label, value in north_words.angle_rows(card.norths)]
+    angles = [said_of(label, value) for label, value in north_words.angle_rows(card.norths)]
     under = [". ".join(angles) + ".", *north_words.warnings(card.norths)]
     parts = [*map(composer.paragraph, said), table, *map(composer.paragraph, under)]
     return [KeepTogether(composer.section(title, *parts))]
