@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from coursework import policies
 from coursework.duties import duties_of, keep_duties
 from coursework.models import Enrolment, Role
 from tests import builders
@@ -45,3 +46,23 @@ def test_only_requests_that_read_keep_them(client, lead, method, kept):
     client.force_login(lead)
     response = getattr(client, method)(reverse("site-add"))
     assert getattr(response.wsgi_request.user, "keeps_duties", False) is kept
+
+
+@pytest.mark.parametrize("role", ["lead", "assistant", "student", "none", "administrator"])
+def test_kept_duties_show_the_same_cohorts_and_drills(role, cohort):
+    school = cohort.course.school
+    drill = builders.drill(cohort=cohort)
+    builders.drill(cohort=builders.cohort(course=builders.course(school=school)))
+    made = {
+        "none": lambda: builders.person(school=school),
+        "administrator": lambda: builders.administrator(school=school),
+    }
+    person = made.get(role, lambda: getattr(builders, role)(cohort))()
+    found = _seen_by(person)
+    keep_duties(person)
+    assert _seen_by(person) == found
+    assert (drill in found[1]) is (role != "none")
+
+
+def _seen_by(person) -> tuple[set, set]:
+    return set(policies.visible_cohorts(person)), set(policies.visible_drills(person))
