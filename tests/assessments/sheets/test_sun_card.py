@@ -1,11 +1,14 @@
 """The sun card: checked against published days, and read back from its PDF."""
 
 import math
+import re
 from datetime import date
 from io import BytesIO
 
 import numpy as np
 import pytest
+from django.conf import settings
+from django.utils import translation
 from pypdf import PdfReader
 
 from assessments.sheets.shadow_rose import shadow_rose
@@ -151,3 +154,16 @@ def _is_name(part) -> bool:
 
 def test_a_date_that_the_calendar_skips_has_no_card():
     assert card(date(1993, 8, 21), zone="Pacific/Kwajalein") is None
+
+
+@pytest.mark.parametrize("code", [code for code, _name in settings.LANGUAGES])
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_table_of_the_longest_day_fits_its_page_in_every_language(code, paper):
+    far_south = {"latitude_deg": -55.0, "longitude_deg": -67.0, "zone": "America/Punta_Arenas"}
+    far_south = card(date(2026, 12, 21), **far_south)
+    with translation.override(code):
+        pages = PdfReader(BytesIO(render_pdf(far_south, paper=paper))).pages
+    text = "\n".join(page.extract_text() for page in pages)
+    times = re.findall(r"^\d\d:\d\d$", text, re.MULTILINE)
+    assert set(times) >= {f"{row.time:%H:%M}" for row in far_south.rows}
+    assert len(pages) <= 3
