@@ -239,8 +239,7 @@ def quiet_drills(person: Person, *, now: datetime | None = None) -> QuerySet[Dri
 
     What would answer one at its site is hidden from its students, whatever else they are.
     """
-    held = kept_duties(person)
-    if held is not None and not held.studies:
+    if _studies_nothing(person):
         return Drill.objects.none()
     studied = Enrolment.objects.filter(person=person, role=Role.STUDENT).order_by()
     drills = Drill.objects.keeping_quiet(timezone.now() if now is None else now)
@@ -251,8 +250,16 @@ def quiet_drills(person: Person, *, now: datetime | None = None) -> QuerySet[Dri
 
 def quiet_drill(person: Person, site: Site, *, now: datetime | None = None) -> Drill | None:
     """The drill for which a site's sun and scores are hidden from someone; of several the last."""
+    if _studies_nothing(person):
+        return None
     found = quiet_drills(person, now=now).filter(site=site).select_related("exercise", "site")
     return max(found, key=lambda drill: drill.ends_at, default=None)
+
+
+def _studies_nothing(person: Person) -> bool:
+    """Whether that is known already; False where it would have to be asked for."""
+    held = kept_duties(person)
+    return held is not None and not held.studies
 
 
 def require_open(person: Person, site: Site, *, now: datetime | None = None) -> None:
