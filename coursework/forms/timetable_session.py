@@ -58,10 +58,10 @@ class SessionForm(CrispyLook, forms.Form):
         group = ["group"] if "group" in self.fields else []
         return Layout(
             Row(
-                Column("day", css_class="col-sm-4"),
-                Column("clock", css_class="col-sm-3"),
-                Column("site", css_class="col-sm-5"),
+                Column("day", css_class="col-sm-6"),
+                Column("clock", css_class="col-sm-6"),
             ),
+            "site",
             *group,
             "lead",
             "assistants",

@@ -34,13 +34,16 @@ def calendar(request: HttpRequest) -> HttpResponse:
     whose = own_drills if _own(request) else policies.visible_drills
     drills = whose(request.user)
     shown = drills.between(*span.limits).with_places().with_people()
+    days = span.days(shown) if span.view == "agenda" else []
+    weeks = span.weeks(shown) if span.view != "agenda" else []
     return render(
         request,
         "coursework/calendar.html",
         {
             "span": span,
-            "days": span.days(shown) if span.view == "agenda" else [],
-            "weeks": span.weeks(shown) if span.view != "agenda" else [],
+            "days": days,
+            "weeks": weeks,
+            "is_empty": not any(day.drills for row in (days, *weeks) for day in row),
             "today": today,
             "own": _own(request),
             "views": [("agenda", _("Agenda")), ("week", _("Week")), ("month", _("Month"))],

@@ -63,8 +63,9 @@ def drill_take_up(request: HttpRequest, pk: int) -> HttpResponse:
         cancel=back,
         done=back,
         heading=_("Hold the drill “%s” after all?") % drill,
-        explanation=_("What speaks against it by now stands on its page afterwards."),
+        explanation=_("Its page then shows what speaks against it by now."),
         submit=_("Hold it"),
+        keep=_("Leave it cancelled"),
         harmless=True,
     )
 

@@ -60,6 +60,7 @@ def confirm_page(
     """Ask, and only then act. `act` returns what is told afterwards.
 
     `harmless` in the context says that nothing is lost by it: the button is then a plain one.
+    `keep` names the way back where "Cancel" or "Keep it" would not be clear.
 
     Where the act is refused (ValidationError, HeldError) the reason is told and nothing changed.
     """

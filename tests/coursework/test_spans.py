@@ -21,6 +21,6 @@ def test_a_drill_says_its_date_and_its_zone_once():
 
 
 def test_a_drill_over_the_change_of_the_clock_says_both():
-    # The European clock goes back at 01:00 UTC on the last Sunday of October (Directive 2000/84/EC).
+    # The European clock goes back at 01:00 UTC on the last Sunday of October: Directive 2000/84/EC.
     planned = drill(starts_at=datetime(2026, 10, 25, 0, 30, tzinfo=UTC))
     assert local_span(planned, hours_only=True) == "02:30 CEST – 03:00 CET"

@@ -63,3 +63,14 @@ def test_the_number_of_queries_depends_on_nothing(client, drill, django_assert_m
         more.groups.add(builders.group(cohort=drill.cohort))
     with django_assert_max_num_queries(10):
         assert len(page(client, view="month").content) > 0
+
+
+@pytest.mark.parametrize(
+    ("view", "words"),
+    [("agenda", "Nothing is planned until"), ("month", "No drill in these days.")],
+)
+def test_a_calendar_without_drills_says_so(client, drill, view, words):
+    client.force_login(builders.lead(drill.cohort))
+    assert words not in page(client, view=view).content.decode()
+    drill.delete()
+    assert words in page(client, view=view).content.decode()

@@ -158,3 +158,13 @@ def test_the_results_of_a_drill_stand_on_its_page_for_instructors(client, drill,
     assert str(attempt.key) in page(client, drill)
     client.force_login(builders.student(drill.cohort))
     assert str(attempt.key) not in page(client, drill)
+
+
+def test_a_cancelled_drill_asks_nobody_to_decide_or_to_log(client, drill, lead):
+    for name in ("Decide: go or stay", "Field log"):
+        assert page(client, drill).count(name) > 0
+    drill.cancelled_at = drill.starts_at
+    drill.save()
+    content = page(client, drill).split("</header>")[1]
+    for name in ("Decide: go or stay", "Nobody has decided yet", "Field log", ">Log<"):
+        assert name not in content
