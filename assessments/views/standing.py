@@ -104,7 +104,8 @@ def sign_off_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
         ReasonForm(_sent(request)),
         save=save,
         heading=_("Withdraw the sign-off of “%s”?") % signed.skill,
-        intro=_("It was signed by %(name)s. The reason is kept with it.") % {"name": signed.signer}
+        intro=_("It is that of %(student)s, signed by %(name)s. The reason is kept with it.")
+        % {"student": signed.student.name, "name": signed.signer}
         + (
             " " + _("A certificate rests on it: look at that one too, it stays valid by itself.")
             if issued.exists()

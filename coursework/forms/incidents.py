@@ -110,7 +110,7 @@ class FollowUpForm(CrispyLook, forms.ModelForm):
         model = FollowUp
         fields = ["task", "person", "due_on"]
         widgets = {"due_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")}
-        labels = {"person": _("Who does it")}
+        labels = {"person": _("Who does it"), "due_on": _("To be done by")}
         help_texts = {"task": _("Such as “new rope for the ford; show it to all instructors”.")}
 
     def __init__(self, *args, people: QuerySet[Person], **kwargs):
