@@ -99,7 +99,7 @@ def _note(drill: Drill, student: Person, at: datetime) -> dict[str, Any]:
         "key": str(uuid.uuid4()),
         "drill": drill.pk,
         "about": f"{student.name}, {drill.exercise.title}",
-        "said": [["Compass reading", "352"], ["Remark", "Laid a second line with my stick."]],
+        "said": [["Compass reading", "352°"], ["Remark", "Laid a second line with my stick."]],
         "reason": "The drill was cancelled while this result was on the device, and was taken up.",
         "made_at": at.isoformat(),
     }

@@ -17,6 +17,7 @@ class CertificationForm(CrispyLook, forms.ModelForm):
     class Meta:
         model = Certification
         fields = ["title", "scope", "validity_months", "renewal", "change_note"]
+        labels = {"validity_months": _("Valid for")}
         widgets = {
             "scope": forms.Textarea(attrs={"rows": 5}),
             "change_note": forms.Textarea(attrs={"rows": 2}),
@@ -41,12 +42,12 @@ class CertificationForm(CrispyLook, forms.ModelForm):
 
 class _ExerciseChoices(forms.ModelChoiceField):
     def label_from_instance(self, exercise: Exercise) -> str:
-        return f"{exercise.title} ({exercise.course.title_with_version})"
+        return f"{exercise.title}, {exercise.course.title_with_version}"
 
 
 class _LessonChoices(SeveralField):
     def label_from_instance(self, lesson: Lesson) -> str:
-        return f"{lesson.title} ({lesson.course.title_with_version})"
+        return f"{lesson.title}, {lesson.course.title_with_version}"
 
 
 class SkillForm(CrispyLook, forms.ModelForm):
@@ -76,6 +77,7 @@ class SkillForm(CrispyLook, forms.ModelForm):
             "distinct_assessors",
             "not_older_days",
         ]
+        help_texts = {"not_older_days": _("Blank where the age of an attempt does not matter.")}
 
     field_order = ["exercise"]
 

@@ -11,7 +11,7 @@ from assessments import exports, policies
 from assessments.field.headcount import last_count, who_is_out
 from assessments.field.notes import settle
 from coursework.listing import csv_response, wants_csv
-from coursework.models import Role
+from coursework.models import Role, SchoolSettings
 from coursework.policies import get_visible, may_assess, require, visible_drills
 from coursework.views.pages import page_of
 
@@ -26,7 +26,8 @@ def lead_notes(request: HttpRequest) -> HttpResponse:
         return csv_response("notes", exports.NOTES, notes)
     page = page_of(request, notes)
     arranged = policies.cohorts_to_settle(request.user)
-    context = {"page": page, "arranged": arranged, "may_save": True}
+    zone = SchoolSettings.of(request.user.school).zone
+    context = {"page": page, "arranged": arranged, "may_save": True, "zone": zone}
     return render(request, "assessments/lead_notes.html", context)
 
 

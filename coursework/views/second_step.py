@@ -141,6 +141,7 @@ def second_step_stop(request: HttpRequest) -> HttpResponse:
         heading=_("Switch the second step off"),
         intro=_("From then on your password alone signs you in."),
         submit=_("Switch it off"),
+        harmful=True,
         cancel=reverse("profile"),
     )
 

@@ -53,7 +53,8 @@ export function said(box) {
       const legend = field.closest("fieldset, .mb-3, div[id^=div_id_]")?.querySelector("legend, label")?.textContent;
       pairs.push([(legend || field.name).replace("*", "").trim(), label]);
     } else {
-      pairs.push([label, text.trim()]);
+      const unit = field.closest(".input-group")?.querySelector(".input-group-text")?.textContent.trim() ?? "";
+      pairs.push([label, text.trim() + (unit.length > 1 ? ` ${unit}` : unit)]);
     }
   }
   return pairs;

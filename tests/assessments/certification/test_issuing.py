@@ -147,7 +147,7 @@ def test_a_certification_that_is_not_renewed_asks_for_everything_again():
     world.certification.renewal = Renewal.NONE
     world.certification.save()
     made.issued(world)
-    with pytest.raises(ValidationError, match="not signed off"):
+    with pytest.raises(ValidationError, match="Not signed off"):
         made.issue_packet(
             world.lead,
             world.certification,
