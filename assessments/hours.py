@@ -181,6 +181,7 @@ class PlannedHours:
                 "none": _("method error %s"),
                 "scatter": _("marking scatter %s"),
                 "beyond": _("beyond the tolerance"),
+                "said_of": _("{name}: {text}"),
                 "blank": _("the method cannot be used at this hour"),
                 "loading": _("The values are not here yet."),
                 "failed": _("The values could not be fetched: see the day in figures."),

@@ -8,6 +8,8 @@
   const WIDE = { left: 32, right: 10, width: 420 };
   const YEAR = { top: 28, bottom: 30 };
   const kept = new Map();
+  const decimals = { minimumFractionDigits: 1, maximumFractionDigits: 1 };
+  const tenths = (value) => value.toLocaleString(document.documentElement.lang, decimals);
 
   function fetchValues(address) {
     if (!kept.has(address)) {
@@ -170,17 +172,18 @@
         .map((part) => String(part).padStart(2, "0")).join(":");
       const when = `${this.dates.format(this.date(row))}, ${time} ${this.zone(this.cell)}`;
       const words = this.data.words;
-      if (this.failed) return `${when}: ${words.failed}`;
-      if (!this.values) return `${when}: ${words.loading}`;
+      const said = (text) => words.said_of.replace("{name}", () => when).replace("{text}", () => text);
+      if (this.failed) return said(words.failed);
+      if (!this.values) return said(words.loading);
       const error = this.value(0, row, column);
-      if (error === null) return `${when}: ${words.blank}`;
-      const size = `${Math.abs(error).toFixed(1)}°`;
-      const side = size === "0.0°" ? words.none : error > 0 ? words.right : words.left;
+      if (error === null) return said(words.blank);
+      const size = `${tenths(Math.abs(error))}°`;
+      const side = Math.abs(error).toFixed(1) === "0.0" ? words.none : error > 0 ? words.right : words.left;
       const parts = [side.replace("%s", size)];
       if (Math.abs(error) > this.data.tolerance) parts.push(words.beyond);
       const scatter = this.value(1, row, column);
-      if (scatter !== null) parts.push(words.scatter.replace("%s", `${scatter.toFixed(1)}°`));
-      return `${when}: ${parts.join(", ")}`;
+      if (scatter !== null) parts.push(words.scatter.replace("%s", `${tenths(scatter)}°`));
+      return said(parts.join(", "));
     }
 
     show() {

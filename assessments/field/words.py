@@ -151,4 +151,5 @@ def field_words() -> dict[str, str]:
         "notes_many": _("{n} notes from the field for the lead"),
         "you": _("you"),
         "leave": _("Sign out"),
+        "said_of": _("{name}: {text}"),
     }

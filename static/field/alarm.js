@@ -45,7 +45,7 @@ export async function stayAwake() {
 
 // `names` are those overdue now; an empty list is silence.
 export function ring(names) {
-  document.title = names.length ? `${say("overdue_title")}: ${names.join(", ")}` : title;
+  document.title = names.length ? say("said_of", { name: say("overdue_title"), text: names.join(", ") }) : title;
   document.documentElement.dataset.overdue = names.length ? "yes" : "no";
   if (!names.length) {
     clearInterval(ringing);

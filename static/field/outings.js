@@ -110,7 +110,7 @@ function outingBox(seen, drill, outing, out) {
   return h("section", { class: `field-outing${overdue ? " is-overdue" : ""}` },
     h("p", { class: "field-due" }, `${say("out")} ${timeOf(out[0].since, drill.zone)} · `, h("b", {}, dueWords(out[0], drill.zone))),
     out.map((one) => h("p", { class: "field-away" }, h("strong", {}, nameOf(drill, one.student)),
-      h("button", { type: "button", class: "btn btn-primary", "aria-label": `${say("back")}: ${nameOf(drill, one.student)}`,
+      h("button", { type: "button", class: "btn btn-primary", "aria-label": say("said_of", { name: say("back"), text: nameOf(drill, one.student) }),
         onclick: () => back([one.student]) }, say("back")))),
     h("p", { class: "field-buttons" },
       out.length > 1 ? h("button", { type: "button", class: "btn btn-primary", onclick: () => back(out.map((one) => one.student)) }, say("back_all")) : null,

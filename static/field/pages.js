@@ -31,7 +31,7 @@ export function drillList(seen) {
       store.leaving.start();
       seen.reload();
       seen.exchange();
-    } }, `${say("leave")}: ${seen.day.person.name}`)),
+    } }, say("said_of", { name: say("leave"), text: seen.day.person.name }))),
   ].flat();
 }
 

@@ -67,10 +67,10 @@ function itemBox(seen, item) {
   const box = h("li", { class: `field-line${isBack ? " is-back" : ""}`, "data-key": item.key, "data-revision": item.revision },
     about.filter(Boolean).map((words) => h("strong", {}, words)),
     item.tries && !isBack ? h("span", {}, sayCount("tries", item.tries)) : null,
-    isBack ? h("p", { class: "field-warn" }, `${say(item.state)}: ${answer.sentence || ""}`) : null,
-    (answer.errors || []).map((error) => h("p", { class: "field-fault" }, error.label ? `${error.label}: ${error.sentence}` : error.sentence)),
+    isBack ? h("p", { class: "field-warn" }, say("said_of", { name: say(item.state), text: answer.sentence || "" })) : null,
+    (answer.errors || []).map((error) => h("p", { class: "field-fault" }, error.label ? say("said_of", { name: error.label, text: error.sentence }) : error.sentence)),
     answer.address && isBack ? h("a", { class: "field-link", href: answer.address }, say("see")) : null,
-    (item.said || []).length ? h("p", { class: "field-said" }, item.said.map(([label, text]) => h("span", {}, `${label}: ${text}`))) : null);
+    (item.said || []).length ? h("p", { class: "field-said" }, item.said.map(([label, text]) => h("span", {}, say("said_of", { name: label, text })))) : null);
   if (isBack) box.append(choices(seen, item, drill, answer));
   return box;
 }
