@@ -9,7 +9,7 @@
   const YEAR = { top: 28, bottom: 30 };
   const kept = new Map();
   const decimals = { minimumFractionDigits: 1, maximumFractionDigits: 1 };
-  const tenths = (value) => value.toLocaleString(document.documentElement.lang, decimals);
+  const tenths = (value) => Number(value.toFixed(1)).toLocaleString(document.documentElement.lang, decimals);
 
   function fetchValues(address) {
     if (!kept.has(address)) {
