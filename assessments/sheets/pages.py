@@ -140,7 +140,6 @@ def _steps(record: Record, composer: Composer) -> list[Flowable]:
     met = sum(ticked for _step, ticked in steps)
     title = _("Performance steps: %(met)s of %(count)s met") % {"met": met, "count": len(steps)}
     if record.no_result and not met:
-        # Nothing was done at which the steps could have been seen.
         return composer.section(_("Performance steps"), *composer.items(record.steps))
     return composer.section(title, composer.steps(steps))
 
@@ -178,18 +177,21 @@ def _numbers_table(record: Record, composer: Composer) -> Table:
         (_("Result error"), words.signed(numbers.error_deg)),
         (_("Method error"), words.signed(numbers.method_error_deg)),
         (_("Own error"), words.signed(numbers.own_error_deg)),
-        (_("Counting error"), _signed(numbers.counting_error_deg)),
+        (_("Counting error"), _given(words.signed, numbers.counting_error_deg)),
         (_("Perfect count with this hand"), _hands(record)),
-        (_("Declared correction"), _signed(numbers.declared_correction_deg)),
-        (_("Correction error"), _signed(numbers.correction_error_deg)),
+        (_("Declared correction"), _given(words.signed, numbers.declared_correction_deg)),
+        (_("Correction error"), _given(words.signed, numbers.correction_error_deg)),
         (
             _("Expanded uncertainty of the check (k = 2)"),
             f"±{words.degrees(numbers.expanded_uncertainty_deg)}",
         ),
-        (_("Marking scatter (standard deviation)"), _plain(numbers.marking_scatter_deg)),
+        (
+            _("Marking scatter (standard deviation)"),
+            _given(words.degrees, numbers.marking_scatter_deg),
+        ),
         (_("Sideways miss after 1 km"), _miss(numbers.error_deg)),
         *_sky_pairs(record),
-        (_("Magnetic declination used"), _eastward(record.declination_used_deg)),
+        (_("Magnetic declination used"), _given(eastward, record.declination_used_deg)),
         (_("Magnetic model"), record.magnetic_model),
     ]
     return composer.facts([pair for pair in pairs if pair[1]], label_part=0.68)
@@ -200,8 +202,11 @@ def _sky_pairs(record: Record) -> list[tuple[str, str]]:
     stars = record.drawing.get("stars")
     if not stars:
         return [
-            (_("Sun at the last mark, true bearing"), _bearing(record.sun_azimuth_deg)),
-            (_("Sun at the last mark, height"), _plain(record.sun_elevation_deg)),
+            (
+                _("Sun at the last mark, true bearing"),
+                _given(words.bearing, record.sun_azimuth_deg),
+            ),
+            (_("Sun at the last mark, height"), _given(words.degrees, record.sun_elevation_deg)),
         ]
     names = star_names(record.numbers.method)
     return [(name, star_place(star)) for star, name in zip(stars, names, strict=True)]
@@ -215,20 +220,8 @@ def _hands(record: Record) -> str:
     return _("%(count)s hands") % {"count": number_format(perfect, decimal_pos=1)}
 
 
-def _eastward(value: float | None) -> str:
-    return "" if value is None else eastward(value)
-
-
-def _signed(value: float | None) -> str:
-    return "" if value is None else words.signed(value)
-
-
-def _plain(value: float | None) -> str:
-    return "" if value is None else words.degrees(value)
-
-
-def _bearing(value: float | None) -> str:
-    return "" if value is None else words.bearing(value)
+def _given(say: Callable[[float], str], value: float | None) -> str:
+    return "" if value is None else say(value)
 
 
 def _miss(error_deg: float) -> str:

@@ -140,6 +140,14 @@ def test_notes_are_seen_and_settled_by_those_who_lead():
     assert kept.settled_by == lead
 
 
+def test_the_paper_headcount_stands_group_by_group():
+    drill, lead, student = crew()
+    other = builders.student(drill.cohort, name="Aada Aalto")
+    builders.group(student, cohort=drill.cohort, name="Choughs")
+    page = client_of(lead).get(reverse("headcount-sheet", args=[drill.pk])).content.decode()
+    assert page.index(student.name) < page.index("Choughs") < page.index(other.name)
+
+
 def test_the_paper_headcount_says_who_is_out():
     drill, lead, student = crew()
     item = headcount(drill, students=[student.pk], due_at="2025-06-20T09:00:00+00:00")

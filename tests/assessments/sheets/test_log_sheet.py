@@ -52,6 +52,20 @@ def test_only_those_who_are_taken_out_stand_on_it(client):
     assert "Stays Home" not in front
 
 
+def test_students_stand_group_by_group_and_whoever_is_in_none_comes_last(client):
+    drill = results.drill()
+    nobodys = builders.student(drill.cohort, name="Alone Alder")
+    second = builders.student(drill.cohort, name="Brent Beck")
+    first = builders.student(drill.cohort, name="Zita Zand")
+    builders.group(second, cohort=drill.cohort, name="Ravens")
+    builders.group(first, cohort=drill.cohort, name="Choughs")
+    client.force_login(builders.lead(drill.cohort))
+    front = pages(client, drill)[0]
+    shown = [front.index(word) for word in (first.name, "Choughs", second.name, "Ravens")]
+    assert shown == sorted(shown)
+    assert front.index(nobodys.name) > shown[-1]
+
+
 def test_many_students_go_on_to_another_page_with_the_headings(client):
     drill = results.drill()
     for number in range(40):

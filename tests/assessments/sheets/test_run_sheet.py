@@ -96,6 +96,14 @@ def test_the_method_error_stands_at_the_start_the_middle_and_the_end(client, dri
     assert sizes == sorted(sizes, reverse=True)
 
 
+def test_where_wrong_hours_are_wanted_no_start_is_said_to_be_beyond_the_standard(client, drill):
+    drill.exercise.wants_wrong_hours = True
+    drill.exercise.save()
+    text = sheet(client, drill)
+    assert "the drill teaches the limits of the method" in text
+    assert "more than the" not in text
+
+
 @pytest.mark.parametrize(("paper", "width"), [("a4", 595), ("letter", 612)])
 def test_it_fits_both_papers_in_letters_of_twelve_points(client, drill, paper, width):
     client.force_login(drill.lead)
