@@ -54,7 +54,7 @@ export function said(box) {
       pairs.push([(legend || field.name).replace("*", "").trim(), label]);
     } else {
       const unit = field.closest(".input-group")?.querySelector(".input-group-text")?.textContent.trim() ?? "";
-      pairs.push([label, text.trim() + (unit.length > 1 ? ` ${unit}` : unit)]);
+      pairs.push([label, text.trim() + (!unit || unit === "°" ? unit : `\u00a0${unit}`)]);
     }
   }
   return pairs;

@@ -41,7 +41,7 @@ def test_a_result_of_a_cancelled_drill_is_sent_on_purpose_or_handed_to_the_lead(
     expect(device.locator(".waiting")).not_to_contain_text("resolve")
     waits(device, 0)
     assert stored() == ["310"]
-    assert ["Distance told", "320"] in LeadNote.objects.get().said
+    assert ["Distance told", "320\u00a0m"] in LeadNote.objects.get().said
 
 
 def test_a_refused_result_is_mended_beside_its_field(device):

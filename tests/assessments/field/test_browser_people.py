@@ -45,6 +45,7 @@ def test_whoever_signs_out_leaves_nothing_to_be_seen_and_loses_nothing(device, d
 def test_signing_out_at_the_desk_closes_the_field_log_too(device):
     device.goto("/")
     device.get_by_role("button", name="Menu").click()
+    device.locator("summary", has_text="Tove Haugland").click()
     device.get_by_role("button", name="Sign out").click()
     expect(device.get_by_role("heading", name="Sign in")).to_be_visible()
     device.context.set_offline(True)
