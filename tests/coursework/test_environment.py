@@ -11,6 +11,11 @@ from coursework import environment
 LONG_ENOUGH = "k" * 50
 
 
+@pytest.fixture(autouse=True)
+def no_trace_in_the_reference(monkeypatch):
+    monkeypatch.setattr(environment, "REFERENCE", {})
+
+
 @pytest.mark.parametrize("word", ["1", "true", "Yes", " ON "])
 def test_a_flag_takes_the_usual_words_for_yes(monkeypatch, word):
     monkeypatch.setenv("FLAG", word)
