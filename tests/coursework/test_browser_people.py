@@ -34,7 +34,7 @@ def test_an_empty_installation_is_set_up_and_its_people_brought_in(desk_page):
     desk_page.get_by_label("CSV file").set_input_files(
         {"name": "roster.csv", "mimeType": "text/csv", "buffer": ROSTER.encode()}
     )
-    desk_page.get_by_role("button", name="Look at it").click()
+    desk_page.get_by_role("button", name="See what would change").click()
     expect(desk_page.get_by_text("Nothing is stored yet.")).to_be_visible()
     assert not Enrolment.objects.exists()
     desk_page.get_by_role("button", name="Bring them in").click()

@@ -105,7 +105,7 @@ def bring_in_the_roster(page: Page) -> None:
     page.get_by_label("CSV file").set_input_files(
         {"name": "roster.csv", "mimeType": "text/csv", "buffer": ROSTER.encode()}
     )
-    page.get_by_role("button", name="Look at it").click()
+    page.get_by_role("button", name="See what would change").click()
     expect(page.get_by_text("Nothing is stored yet.")).to_be_visible()
     page.get_by_role("button", name="Bring them in").click()
     expect(page.get_by_role("heading", name="Links to hand out")).to_be_visible()
