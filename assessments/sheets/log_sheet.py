@@ -16,6 +16,7 @@ from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, PageBreak, Table
 
+from assessments.sheets import words
 from assessments.sheets.blank import ROW
 from assessments.sheets.layout import Composer
 from assessments.sheets.pages import missing_note
@@ -108,7 +109,7 @@ def _head(sheet: LogSheet, composer: Composer, title: str) -> Table:
     counts = _("assessed") if sheet.assessed else _("practice: results do not count")
     left = [
         composer.paragraph(title, "title"),
-        composer.paragraph(" · ".join([sheet.method_name, sheet.site, when])),
+        composer.paragraph(" · ".join([words.capital(sheet.method_name), sheet.site, when])),
         composer.paragraph(" · ".join([sheet.cohort, sheet.school, counts])),
         composer.paragraph(sheet.standard, "small"),
     ]
