@@ -65,12 +65,15 @@ def test_a_cohort_shows_the_results_of_its_drills_only():
     assert str(elsewhere.key) not in page
 
 
-@pytest.mark.parametrize("tag", ["drill_attempts drill", "cohort_attempts drill.cohort"])
-def test_many_results_take_as_few_queries_as_one(tag, django_assert_num_queries):
+# Those of a cohort are written without the name for the student whose they are: one question more.
+@pytest.mark.parametrize(
+    ("tag", "queries"), [("drill_attempts drill", 1), ("cohort_attempts drill.cohort", 2)]
+)
+def test_many_results_take_as_few_queries_as_one(tag, queries, django_assert_num_queries):
     drill = results.drill()
     lead = builders.lead(drill.cohort)
     for _ in range(2):
         for _ in range(3):
             results.attempt(of=drill, by=lead)
-        with django_assert_num_queries(1):
+        with django_assert_num_queries(queries):
             rendered(tag, lead, drill=drill)

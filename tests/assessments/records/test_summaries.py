@@ -147,7 +147,7 @@ def test_days_and_assessors_that_are_lacking_are_said():
     made.lines(student, [0.0, 1.0, -1.0], drill=drill, by=lead)
     (skill,) = CohortRecord(drill.cohort).skills(made.START.date())
     (one,) = skill.lacking
-    assert one.missing == ("Checked by 2 different assessors: there are 1.",)
+    assert one.missing == ("Checked by 2 different assessors: so far 1.",)
 
 
 @pytest.mark.parametrize(

@@ -29,7 +29,7 @@ def test_the_standard_says_how_close_and_how_often():
 
 
 @pytest.mark.parametrize(
-    ("judged_on", "words"), [(JudgedOn.RESULT, "the result"), (JudgedOn.OWN, "own error")]
+    ("judged_on", "words"), [(JudgedOn.RESULT, "The result is judged"), (JudgedOn.OWN, "own error")]
 )
 def test_the_standard_says_what_is_judged(judged_on, words):
     assert words in Exercise(judged_on=judged_on).standard_in_words[1]
