@@ -42,14 +42,10 @@ def story_of(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     body = {"attempt": _attempt, "exercise": _exercise, "blank": blank.parts}[sheet.kind](
         sheet, composer
     )
-    body += [
-        KeepTogether(
-            composer.section(
-                _("What this sheet is"), composer.paragraph(scope(sheet.kind, sheet.method))
-            )
-        ),
-        KeepTogether([Spacer(1, 16), _signatures(composer)]),
-    ]
+    scope_of_it = composer.paragraph(scope(sheet.kind, sheet.method))
+    # Those who sign have what they sign on the same page.
+    signed = [scope_of_it, Spacer(1, 16), _signatures(composer)]
+    body.append(KeepTogether(composer.section(_("What this sheet is"), *signed)))
     return [*head, *missing_note(composer), *body]
 
 
