@@ -136,14 +136,14 @@ class InstrumentCheckForm(CrispyLook, forms.Form):
         if self.is_compass:
             del self.fields["from_mark"]
             said = _(
-                "Degrees as the compass shows them, nothing added, with spaces between. Take it down "
-                "and sight anew for each, held as in the field. At least 3, better 10."
+                "Degrees as the compass shows them, nothing added, with spaces between. Take it "
+                "down and sight anew for each, held as in the field. At least 3, better 10."
             )
         else:
             self.fields["mark"].label = _("To the mark")
             said = _(
-                "Degrees clockwise from the first mark to the second, with spaces between. Set it up "
-                "anew for each. At least 3, better 10."
+                "Degrees clockwise from the first mark to the second, with spaces between. Set it "
+                "up anew for each. At least 3, better 10."
             )
         self.fields["readings"].help_text = said
 

@@ -78,3 +78,26 @@ def test_the_form_of_an_exercise_shows_what_its_method_has_a_use_for(desk_page, 
     page.get_by_role("button", name="Save the exercise").click()
     expect(page.get_by_role("heading", name="To the ford")).to_be_visible()
     assert draft.exercises.get().judged_on == "bearing"
+
+
+def test_a_move_without_an_answer_is_said_until_one_comes(browser, live_server, cohort):
+    context = browser.new_context(base_url=live_server.url)
+    page = context.new_page()
+    draft = builders.draft(school=cohort.course.school)
+    for place, title in enumerate(("Sun", "Moon"), start=1):
+        builders.lesson(course=draft, title=title, position=place)
+    sign_in(page)
+    page.goto(f"/courses/{draft.pk}/")
+    notice, down = page.get_by_role("alert"), page.get_by_role("button", name="Move “Sun” down")
+    for answer, said in (
+        (lambda route: route.abort(), "No usable answer came"),
+        (lambda route: route.fulfill(status=503, body="busy"), "Try again in a minute"),
+    ):
+        page.route("**/shift/", answer)
+        down.click()
+        expect(notice).to_contain_text(said)
+        page.unroute("**/shift/")
+    down.click()
+    expect(page.locator("#lesson-rows .row-title")).to_have_text(["Moon", "Sun"])
+    expect(notice).to_have_count(0)
+    context.close()
