@@ -25,7 +25,7 @@ class Difference:
     @property
     def name(self) -> str:
         named = result_names().get(self.column)
-        return named or str(Revision._meta.get_field(self.column).verbose_name).replace("'", "’")
+        return named or str(Revision._meta.get_field(self.column).verbose_name)
 
     @property
     def is_known(self) -> bool:

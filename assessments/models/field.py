@@ -46,7 +46,7 @@ class Arrival(models.Model):
         "assessments.Attempt", models.CASCADE, related_name="arrival", editable=False
     )
     device = models.UUIDField(editable=False)
-    made_at = models.DateTimeField(help_text=_("By the device's own clock."))
+    made_at = models.DateTimeField(help_text=_("By the device’s own clock."))
     offset_ms = models.BigIntegerField(
         null=True, help_text=_("Server less device, milliseconds; empty where it was not known.")
     )
@@ -87,7 +87,7 @@ class HeadcountEvent(models.Model):
     )
     noted_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
     noted_at = models.DateTimeField(
-        help_text=_("By the device's clock, set right by what was known of it.")
+        help_text=_("By the device’s clock, set right by what was known of it.")
     )
     device = models.UUIDField(editable=False)
     received_at = models.DateTimeField(default=timezone.now, editable=False)

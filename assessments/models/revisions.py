@@ -140,8 +140,8 @@ class Revision(ToldScore, models.Model):
     marking_scatter_deg = models.FloatField(_("marking scatter"), null=True)
     expanded_uncertainty_deg = models.FloatField(_("expanded uncertainty"), null=True)
     verdict = models.CharField(_("verdict"), max_length=20, choices=Verdict, blank=True)
-    sun_azimuth_deg = models.FloatField(_("sun's azimuth"), null=True)
-    sun_elevation_deg = models.FloatField(_("sun's elevation"), null=True)
+    sun_azimuth_deg = models.FloatField(_("sun’s azimuth"), null=True)
+    sun_elevation_deg = models.FloatField(_("sun’s elevation"), null=True)
     declination_used_deg = models.FloatField(_("declination used"), null=True)
     drawing = models.JSONField(
         blank=True,

@@ -136,7 +136,7 @@ class Packet(models.Model):
 
     class State(models.TextChoices):
         VALID = "valid", _("valid")
-        EXPIRED = "expired", _("expired")
+        EXPIRED = "expired", _("lapsed")
         WITHDRAWN = "withdrawn", _("withdrawn")
 
     number = models.CharField(max_length=12, unique=True, default=packet_number, editable=False)
@@ -155,7 +155,7 @@ class Packet(models.Model):
     issued_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
     issuer = models.CharField(_("issued by"), max_length=120)
     issued_at = models.DateTimeField(default=timezone.now, editable=False)
-    issued_on = models.DateField(_("issued"), help_text=_("By the school's clock."))
+    issued_on = models.DateField(_("issued"), help_text=_("By the school’s clock."))
     expires_on = models.DateField(_("last day it holds"))
     history = models.JSONField(
         default=list, help_text=_("Numbers of the revisions printed in the error history.")

@@ -60,7 +60,7 @@ class Exercise(CoursePart):
     forenoon_and_afternoon = models.BooleanField(
         _("forenoon and afternoon both"),
         default=False,
-        help_text=_("At least one of them before and one after the sun's noon."),
+        help_text=_("At least one of them before and one after the sun’s noon."),
     )
     distinct_assessors = models.PositiveSmallIntegerField(
         _("assessors they are seen by"),

@@ -39,7 +39,7 @@ TRAVEL_METHODS = DISTANCE_METHODS | {Method.LEG, Method.POSITION, Method.CHECKLI
 
 class JudgedOn(models.TextChoices):
     RESULT = "result", _("the result: where the line points, or how far off the answer is")
-    OWN = "own", _("the student's own error: the method's part taken out")
+    OWN = "own", _("the student’s own error: the method’s part taken out")
     BEARING = "bearing", _("on a compass leg, the bearing that was walked")
     ARRIVAL = "arrival", _("on a compass leg, the distance from the goal on arrival")
 

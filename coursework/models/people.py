@@ -94,7 +94,7 @@ class Person(AbstractUser):
         _("degrees a hand covers"),
         null=True,
         blank=True,
-        help_text=_("Measured for this person at arm's length; blank where it never was."),
+        help_text=_("Measured for this person at arm’s length; blank where it never was."),
     )
     paces_per_100_m = models.FloatField(
         _("paces for 100 m"),

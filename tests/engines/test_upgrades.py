@@ -131,7 +131,7 @@ def test_a_server_refuses_tables_of_a_version_before_and_after_it(tmp_path):
     with servers.site("sqlite", tmp_path) as site:
         release.unpack_into(tmp_path / "data")
         site.environment |= NEXT
-        assert "2 to run: manage.py migrate" in refused(site)
+        assert " to run: manage.py migrate" in refused(site)
         assert site.manage("migrate").returncode == 0
         site.environment["DJANGO_SETTINGS_MODULE"] = "coursework.settings"
         said = refused(site)
