@@ -86,7 +86,9 @@ LESSONS = {
                 "Chooses an hour at which a drill is worth holding."
             ),
             "outline": (
-                "## Errors by hour (30 min)\n\n## Errors by season (20 min)\n\n"
+                "## Errors by hour (30 min)\n\nOne method a group: its error at each hour of a "
+                "June day, drawn on squared paper. Where is it nought?\n\n"
+                "## Errors by season (20 min)\n\nThe same hour in March, June and December.\n\n"
                 "## Choose an hour (20 min)\n\nEach plans one drill and defends it."
             ),
             "kit": "Sun tables of the sites\nSquared paper",
@@ -98,7 +100,8 @@ LESSONS = {
             "after": ["Where each method errs"],
             "objectives": "Declares a correction before the check, with its side.",
             "outline": (
-                "## Why before the check (15 min)\n\n## Three lines each (40 min)\n\n"
+                "## Why before the check (15 min)\n\nWho knows the answer corrects towards it."
+                "\n\n## Three lines each (40 min)\n\n"
                 "Left and right are said **aloud** and written down."
             ),
             "kit": _STICK_KIT,
@@ -110,8 +113,12 @@ LESSONS = {
             "after": ["Where each method errs"],
             "objectives": "Names what the uncertainty of a check is made of.",
             "outline": (
-                "## Compass and its correction (30 min)\n\n## Marks of known bearing (30 min)\n\n"
-                "## Too close to call (25 min)"
+                "## Compass and its correction (30 min)\n\nDeclination of the day, and what the "
+                "check of each compass found.\n\n"
+                "## Marks of known bearing (30 min)\n\nThe same line checked both ways: how far "
+                "apart are the two?\n\n"
+                "## Too close to call (25 min)\n\nWhat to do when the check cannot decide: a finer "
+                "one, or another line."
             ),
             "kit": "Numbered compasses\nList of reference marks",
             "cautions": "Iron and phones stay two metres from a compass that is read.",

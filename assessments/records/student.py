@@ -104,7 +104,8 @@ class StudentRecord:
         if not self.trend.is_clear:
             return (
                 _(
-                    "No clear trend: the size of your own error changes by %(low)s to %(high)s a "
+                    "No clear trend: the size of the student’s own errors "
+                    "changes by %(low)s to %(high)s a "
                     "month (95 %% interval)."
                 )
                 % said
@@ -112,14 +113,16 @@ class StudentRecord:
         if self.trend.slope < 0.0:
             return (
                 _(
-                    "Getting better: the size of your own error shrinks by %(size)s a month "
+                    "Getting better: the size of the student’s own errors "
+                    "shrinks by %(size)s a month "
                     "(95 %% interval of the change: %(low)s to %(high)s)."
                 )
                 % said
             )
         return (
             _(
-                "Getting worse: the size of your own error grows by %(size)s a month "
+                "Getting worse: the size of the student’s own errors "
+                "grows by %(size)s a month "
                 "(95 %% interval of the change: %(low)s to %(high)s)."
             )
             % said
