@@ -61,43 +61,45 @@ class ErrorOfDrill:
     def _usable(self) -> np.ndarray:
         return np.nonzero(~np.isnan(self.error_deg))[0]
 
-    def _extreme(self, choose) -> int | None:
-        usable = self._usable
-        return int(usable[choose(np.abs(self.error_deg[usable]))]) if usable.size else None
+    @property
+    def _worst(self) -> int | None:
+        return int(np.nanargmax(np.abs(self.error_deg))) if self._usable.size else None
 
     @property
     def worst_deg(self) -> float | None:
         """The error of largest magnitude, with its sign; None where the method is of no use."""
-        index = self._extreme(np.argmax)
+        index = self._worst
         return None if index is None else float(self.error_deg[index])
 
     @property
     def worst_at(self) -> datetime | None:
-        index = self._extreme(np.argmax)
+        index = self._worst
         return None if index is None else self.moments[index]
 
     @property
-    def least_deg(self) -> float | None:
-        index = self._extreme(np.argmin)
-        return None if index is None else float(self.error_deg[index])
+    def _spread_deg(self) -> np.ndarray:
+        """How far careful marks turn a line to either side."""
+        return SCATTERS * np.nan_to_num(self.scatter_deg, nan=0.0)
 
     @property
-    def least_at(self) -> datetime | None:
-        index = self._extreme(np.argmin)
-        return None if index is None else self.moments[index]
+    def least_sure(self) -> tuple[datetime, float, float] | None:
+        """The moment at which a wrong line is least sure to be wrong, with the method's error then
+        and how far careful marks turn a line to either side (0 for methods without marks)."""
+        if not self._usable.size:
+            return None
+        index = int(np.nanargmin(np.abs(self.error_deg) - self._spread_deg))
+        return self.moments[index], float(self.error_deg[index]), float(self._spread_deg[index])
 
     @property
     def rank_deg(self) -> float | None:
         """The largest |error| + 2 scatter."""
         if self.worst_deg is None:
             return None
-        scatter = np.nan_to_num(self.scatter_deg, nan=0.0)
-        return float(np.nanmax(np.abs(self.error_deg) + SCATTERS * scatter))
+        return float(np.nanmax(np.abs(self.error_deg) + self._spread_deg))
 
     def is_reliably_beyond(self, limit_deg: float) -> bool:
         """Whether even careful marks lay a line beyond the limit, at every moment."""
-        scatter = np.nan_to_num(self.scatter_deg, nan=0.0)
-        wrong = np.abs(self.error_deg) - SCATTERS * scatter > limit_deg
+        wrong = np.abs(self.error_deg) - self._spread_deg > limit_deg
         return bool(wrong[self._usable].all())
 
 

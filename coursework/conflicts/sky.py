@@ -116,19 +116,25 @@ def method_error(plan: Plan) -> Iterator[Conflict]:
     tolerance = exercise.tolerance_in_words
     if exercise.wants_wrong_hours:
         if not found.is_reliably_beyond(exercise.tolerance):
-            yield Conflict(
-                "method",
-                about,
-                _(
+            moment, error_deg, spread_deg = found.least_sure
+            if spread_deg:
+                sentence = _(
+                    "The exercise wants hours at which the method is reliably wrong, and at "
+                    "%(time)s it is off by %(error)s, which careful marks change by up to "
+                    "%(spread)s, with a tolerance of %(tolerance)s."
+                )
+            else:
+                sentence = _(
                     "The exercise wants hours at which the method is reliably wrong, and at "
                     "%(time)s it is off by %(error)s with a tolerance of %(tolerance)s."
                 )
-                % {
-                    "time": local_hour(found.least_at, drill.site.zone),
-                    "error": side(found.least_deg),
-                    "tolerance": tolerance,
-                },
-            )
+            said = {
+                "time": local_hour(moment, drill.site.zone),
+                "error": side(error_deg),
+                "spread": degrees(spread_deg),
+                "tolerance": tolerance,
+            }
+            yield Conflict("method", about, sentence % said)
     elif exercise.judged_on != JudgedOn.OWN and abs(found.worst_deg) > exercise.tolerance:
         yield Conflict(
             "method",

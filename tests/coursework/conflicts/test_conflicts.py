@@ -178,6 +178,7 @@ def test_but_one_for_an_exercise_that_teaches_the_limits(cohort, site, lead):
     noon = planned(cohort, site, lead, exercise=limits)
     (found,) = conflicts_of(noon)
     assert "reliably wrong" in found.sentence
+    assert "which careful marks change by up to" in found.sentence
 
 
 def test_where_the_own_error_is_judged_the_methods_does_not_matter(cohort, site, lead):
