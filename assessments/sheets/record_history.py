@@ -23,7 +23,7 @@ from coursework.wording import short_date
 WIDE, NARROW = 760.0, 352.0
 MOST = {WIDE: 26, NARROW: 14}
 """The newest lines that fit by width."""
-_LEFT, _RIGHT = 46.0, 8.0
+_LEFT, _RIGHT = 58.0, 8.0
 _PANEL, _CAPTION, _FOOT = 118.0, 20.0, 20.0
 _CUT_DEG = 90.0
 
