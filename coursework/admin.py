@@ -29,9 +29,11 @@ from coursework.models import (
     InstrumentCheck,
     Invitation,
     Lesson,
+    LessonException,
     PaceMeasurement,
     Person,
     PlanException,
+    PlannedLesson,
     ReferenceMark,
     School,
     SchoolSettings,
@@ -286,3 +288,23 @@ class PlanExceptionAdmin(ToBeReadAdmin):
     list_display = ["drill", "sentence", "reason", "by", "at"]
     list_filter = ["drill__cohort__course__school"]
     list_select_related = ["drill__exercise", "drill__site", "drill__cohort", "by"]
+
+
+@admin.register(PlannedLesson)
+class PlannedLessonAdmin(admin.ModelAdmin):
+    list_display = ["lesson", "cohort", "starts_at", "site", "place", "cancelled_at"]
+    list_filter = ["cohort__course__school"]
+    list_select_related = ["lesson", "site", "cohort"]
+    date_hierarchy = "starts_at"
+
+
+@admin.register(LessonException)
+class LessonExceptionAdmin(ToBeReadAdmin):
+    list_display = ["planned_lesson", "sentence", "reason", "by", "at"]
+    list_filter = ["planned_lesson__cohort__course__school"]
+    list_select_related = [
+        "planned_lesson__lesson",
+        "planned_lesson__site",
+        "planned_lesson__cohort",
+        "by",
+    ]

@@ -1,4 +1,4 @@
-"""Which dates a calendar shows, and the drills on each by the clock of their own site."""
+"""Which dates a calendar shows, and what is held on each by the clock of its own place."""
 
 import calendar
 from collections import defaultdict
@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 
-from coursework.models import Drill
+from coursework.models.bookings import Booking
 
 VIEWS = ("agenda", "week", "month")
 AGENDA_DAYS = 42
@@ -17,7 +17,7 @@ _ZONES = timedelta(hours=14)
 @dataclass(frozen=True)
 class Day:
     date: date
-    drills: tuple[Drill, ...]
+    bookings: tuple[Booking, ...]
     is_in_month: bool = True
 
 
@@ -60,14 +60,14 @@ class Span:
 
     @property
     def limits(self) -> tuple[datetime, datetime]:
-        """Instants between which a drill on one of the dates starts, wherever it is held."""
+        """Instants between which something on one of the dates starts, wherever it is held."""
         first = datetime.combine(self.first, time(), UTC) - _ZONES
         return first, datetime.combine(self.last, time(), UTC) + timedelta(days=1) + _ZONES
 
-    def days(self, drills: Iterable[Drill]) -> list[Day]:
-        on: dict[date, list[Drill]] = defaultdict(list)
-        for drill in drills:
-            on[drill.local_start.date()].append(drill)
+    def days(self, bookings: Iterable[Booking]) -> list[Day]:
+        on: dict[date, list[Booking]] = defaultdict(list)
+        for booking in sorted(bookings, key=lambda one: one.starts_at):
+            on[booking.local_start.date()].append(booking)
         number = (self.last - self.first).days + 1
         dates = [self.first + timedelta(days=n) for n in range(number)]
         return [
@@ -75,8 +75,8 @@ class Span:
             for one in dates
         ]
 
-    def weeks(self, drills: Iterable[Drill]) -> list[list[Day]]:
-        days = self.days(drills)
+    def weeks(self, bookings: Iterable[Booking]) -> list[list[Day]]:
+        days = self.days(bookings)
         return [days[n : n + 7] for n in range(0, len(days), 7)]
 
 

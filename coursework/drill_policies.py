@@ -1,9 +1,14 @@
-"""Whose drills stand in a calendar, and who reads the groups. Belongs to `policies`."""
+"""Whose drills and lessons stand in a calendar, and who reads the groups. Belongs to `policies`."""
 
 from django.db.models import Q, QuerySet
 
-from coursework.models import Drill, Enrolment, Group, Person, Role
-from coursework.policies import is_school_admin, visible_cohorts, visible_drills
+from coursework.models import Drill, Enrolment, Group, Person, PlannedLesson, Role
+from coursework.policies import (
+    is_school_admin,
+    visible_cohorts,
+    visible_drills,
+    visible_planned_lessons,
+)
 
 
 def visible_groups(person: Person) -> QuerySet[Group]:
@@ -17,14 +22,24 @@ def own_drills(person: Person) -> QuerySet[Drill]:
     A student of a cohort who leads or assists nothing there is in the drills of the whole
     cohort and of their own groups.
     """
-    drills = visible_drills(person)
+    return _own(person, visible_drills(person))
+
+
+def own_planned_lessons(person: Person) -> QuerySet[PlannedLesson]:
+    """The same of planned lessons."""
+    return _own(person, visible_planned_lessons(person))
+
+
+def _own(person: Person, rows: QuerySet) -> QuerySet:
     if is_school_admin(person):
-        return drills
+        return rows
     held = Enrolment.objects.filter(person=person).order_by()
     instructed = held.filter(role__in=(Role.LEAD, Role.ASSISTANT)).values("cohort")
     # Joined once for each group: two rows of one drill would be told twice.
-    theirs = Drill.groups.through.objects.filter(group__students=person).values("drill")
-    grouped = Drill.groups.through.objects.values("drill")
-    return drills.filter(
+    between = rows.model.groups.through.objects
+    column = rows.model._meta.model_name
+    theirs = between.filter(group__students=person).values(column)
+    grouped = between.values(column)
+    return rows.filter(
         Q(cohort__in=instructed) | Q(pk__in=theirs) | Q(lead=person) | ~Q(pk__in=grouped)
     )

@@ -1,4 +1,4 @@
-"""Drills as an iCalendar file (RFC 5545, with NAME and REFRESH-INTERVAL of RFC 7986)."""
+"""Drills and lessons as an iCalendar file (RFC 5545; NAME, REFRESH-INTERVAL of RFC 7986)."""
 
 from collections.abc import Callable, Iterable
 from datetime import UTC, timedelta
@@ -6,7 +6,7 @@ from datetime import UTC, timedelta
 from django.utils.translation import gettext as _
 from icalendar import Calendar, Event
 
-from coursework.models import Drill
+from coursework.models.bookings import Booking
 from coursework.templatetags.coursework import local_hour, local_time
 
 PRODID = "-//Plumbshadow//Drills//EN"
@@ -15,17 +15,17 @@ READ_AGAIN = timedelta(hours=1)
 
 
 def calendar_of(
-    drills: Iterable[Drill],
+    bookings: Iterable[Booking],
     *,
     name: str,
-    address: Callable[[Drill], str],
+    address: Callable[[Booking], str],
     besides: Iterable[Event] = (),
 ) -> bytes:
     """The file: lines end in CRLF and are folded at 75 octets, times are in UTC.
 
-    drills: with exercise, site, cohort, lead, assistants and groups. `address` gives the
-    absolute address of a drill's page. `besides`: entries that follow the drills. The same
-    drills and entries give the same bytes.
+    bookings: drills and planned lessons with all that is theirs, people and groups too.
+    `address` gives the absolute address of the page of one. `besides`: entries that follow
+    them. The same ones and the same entries give the same bytes.
     """
     calendar = Calendar()
     calendar.add("PRODID", PRODID)
@@ -35,53 +35,57 @@ def calendar_of(
     # Read by programs that do not know NAME yet.
     calendar.add("X-WR-CALNAME", name)
     calendar.add("REFRESH-INTERVAL", READ_AGAIN, parameters={"VALUE": "DURATION"})
-    for drill in drills:
-        calendar.add_component(_event(drill, address(drill)))
+    for booking in bookings:
+        calendar.add_component(_event(booking, address(booking)))
     for entry in besides:
         calendar.add_component(entry)
     return calendar.to_ical()
 
 
-def _event(drill: Drill, address: str) -> Event:
+def _event(booking: Booking, address: str) -> Event:
     event = Event()
-    event.add("UID", str(drill.key))
-    event.add("DTSTAMP", drill.changed_at.astimezone(UTC))
-    event.add("LAST-MODIFIED", drill.changed_at.astimezone(UTC))
-    event.add("SEQUENCE", drill.sequence)
-    event.add("DTSTART", drill.starts_at.astimezone(UTC))
-    event.add("DTEND", drill.ends_at.astimezone(UTC))
-    event.add("STATUS", "CANCELLED" if drill.is_cancelled else "CONFIRMED")
-    event.add("SUMMARY", _summary(drill))
-    event.add("LOCATION", drill.site.name)
-    event.add("GEO", (drill.site.latitude_deg, drill.site.longitude_deg))
-    event.add("DESCRIPTION", "\n".join(_lines(drill)))
+    event.add("UID", str(booking.key))
+    event.add("DTSTAMP", booking.changed_at.astimezone(UTC))
+    event.add("LAST-MODIFIED", booking.changed_at.astimezone(UTC))
+    event.add("SEQUENCE", booking.sequence)
+    event.add("DTSTART", booking.starts_at.astimezone(UTC))
+    event.add("DTEND", booking.ends_at.astimezone(UTC))
+    event.add("STATUS", "CANCELLED" if booking.is_cancelled else "CONFIRMED")
+    event.add("SUMMARY", _summary(booking))
+    event.add("LOCATION", booking.place_name)
+    if booking.site is not None:
+        event.add("GEO", (booking.site.latitude_deg, booking.site.longitude_deg))
+    event.add("DESCRIPTION", "\n".join(_lines(booking)))
     event.add("URL", address)
     event.add("CLASS", "PRIVATE")
     return event
 
 
-def _summary(drill: Drill) -> str:
-    groups = ", ".join(group.name for group in drill.groups.all())
-    said = f"{drill.exercise.title} ({groups})" if groups else drill.exercise.title
-    return _("Cancelled: %s") % said if drill.is_cancelled else said
+def _summary(booking: Booking) -> str:
+    groups = ", ".join(group.name for group in booking.groups.all())
+    said = _("Lesson: %s") % booking.title if booking.is_lesson else booking.title
+    if groups:
+        said = f"{said} ({groups})"
+    return _("Cancelled: %s") % said if booking.is_cancelled else said
 
 
-def _lines(drill: Drill) -> list[str]:
-    zone = drill.site.zone
+def _lines(booking: Booking) -> list[str]:
     lines = [
         _("%(cohort)s, %(start)s to %(end)s")
         % {
-            "cohort": drill.cohort.name,
-            "start": local_time(drill.starts_at, zone),
-            "end": local_hour(drill.ends_at, zone),
+            "cohort": booking.cohort.name,
+            "start": local_time(booking.starts_at, booking.zone),
+            "end": local_hour(booking.ends_at, booking.zone),
         }
     ]
-    if drill.is_cancelled:
-        lines.append(_("Cancelled. %s") % drill.cancel_reason)
-    if drill.lead:
-        lines.append(_("Lead: %s") % drill.lead.name)
-    if names := ", ".join(person.name for person in drill.assistants.all()):
+    if booking.is_cancelled:
+        lines.append(_("Cancelled. %s") % booking.cancel_reason)
+    if booking.lead:
+        lines.append(_("Lead: %s") % booking.lead.name)
+    if names := ", ".join(person.name for person in booking.assistants.all()):
         lines.append(_("Assistants: %s") % names)
-    if drill.wet_plan:
-        lines.append(_("In wet weather: %s") % drill.wet_plan)
+    if booking.is_lesson:
+        return [*lines, *filter(None, [booking.note])]
+    if booking.wet_plan:
+        lines.append(_("In wet weather: %s") % booking.wet_plan)
     return lines

@@ -28,6 +28,7 @@ from coursework.models import (
     Invitation,
     Lesson,
     Person,
+    PlannedLesson,
     ReferenceMark,
     Role,
     Site,
@@ -64,15 +65,23 @@ def visible_drills(person: Person) -> QuerySet[Drill]:
     return Drill.objects.filter(cohort__in=visible_cohorts(person).order_by().values("pk"))
 
 
+def visible_planned_lessons(person: Person) -> QuerySet[PlannedLesson]:
+    held = kept_duties(person)
+    if held is not None and not person.is_school_admin:
+        return PlannedLesson.objects.filter(cohort__in=sorted(held.cohorts))
+    return PlannedLesson.objects.filter(cohort__in=visible_cohorts(person).order_by().values("pk"))
+
+
 def visible_courses(person: Person) -> QuerySet[Course]:
-    """All of the school for instructors, for students those of their cohorts and drills."""
+    """All of the school for instructors, for students those of cohorts, drills and lessons."""
     courses = Course.objects.filter(school=person.school_id)
     if instructs_anywhere(person):
         return courses
     taken = visible_cohorts(person).order_by().values("course")
     # After a cohort has moved on, its old drills are still of exercises of the version before.
     drilled = visible_drills(person).order_by().values("exercise__course")
-    return courses.filter(Q(pk__in=taken) | Q(pk__in=drilled))
+    taught = visible_planned_lessons(person).order_by().values("lesson__course")
+    return courses.filter(Q(pk__in=taken) | Q(pk__in=drilled) | Q(pk__in=taught))
 
 
 def visible_exercises(person: Person) -> QuerySet[Exercise]:
@@ -84,11 +93,13 @@ def visible_lessons(person: Person) -> QuerySet[Lesson]:
 
 
 def visible_sites(person: Person) -> QuerySet[Site]:
-    """All of the school for instructors, for students those where their drills are held."""
+    """All of the school for instructors, for students those of their drills and lessons."""
     sites = Site.objects.filter(school=person.school_id)
     if instructs_anywhere(person):
         return sites
-    return sites.filter(pk__in=visible_drills(person).order_by().values("site"))
+    drills = visible_drills(person).order_by().values("site")
+    lessons = visible_planned_lessons(person).filter(site__isnull=False).order_by().values("site")
+    return sites.filter(Q(pk__in=drills) | Q(pk__in=lessons))
 
 
 def visible_instruments(person: Person) -> QuerySet[Instrument]:
@@ -279,7 +290,7 @@ def may_arrange_school(person: Person) -> bool:
 
 
 def may_arrange_cohort(person: Person, cohort: Cohort) -> bool:
-    """Its people, its drills and itself: administrators and the leads of this cohort."""
+    """Its people, drills, lessons and itself: administrators and the leads of this cohort."""
     return _administers(person, cohort) or _holds(person, Role.LEAD, cohort=cohort)
 
 
@@ -288,7 +299,7 @@ def may_arrange(person: Person, thing) -> bool:
     match thing:
         case Cohort():
             return may_arrange_cohort(person, thing)
-        case Drill() | Enrolment() | Group():
+        case Drill() | Enrolment() | Group() | PlannedLesson():
             return may_arrange_cohort(person, thing.cohort)
         case Exercise() | Lesson():
             school = thing.course.school_id

@@ -14,6 +14,7 @@ from django.utils.translation import get_language, ngettext
 from django.utils.translation import gettext as _
 
 from coursework.models import Cohort, Course, Drill, Person, Role, Site
+from coursework.models.bookings import Booking
 from coursework.templatetags.coursework import latitude, local_time_in, longitude
 
 DAY = "j F Y"
@@ -53,15 +54,17 @@ def together(lines: Iterable[SafeString]) -> SafeString:
 
 
 def drills(
-    rows: Iterable[Drill],
+    rows: Iterable[Booking],
     *,
     now: datetime | None = None,
     hide_cohort: bool = False,
     with_outcome: bool = False,
     log: bool = False,
 ) -> SafeString:
-    """Drills of `with_places`; with `with_outcome` also of `with_last_outcome`."""
-    address, practice, language = addresses("drill-detail"), _("practice"), get_language()
+    """Drills and planned lessons of `with_places`; with `with_outcome` drills alone, also of
+    `with_last_outcome`."""
+    practice, language, lesson = _("practice"), get_language(), _("lesson")
+    drill_page, lesson_page = addresses("drill-detail"), addresses("planned-lesson-detail")
     off = format_html("<strong>{}</strong>", _("cancelled"))
     outcomes = {"go": _("goes out"), "stay": _("does not go out")}
     past_outcomes = {"go": _("went out"), "stay": _("did not go out")}
@@ -72,36 +75,46 @@ def drills(
             return past_outcomes.get(drill.last_outcome) or unrecorded
         return outcomes.get(drill.last_outcome) or undecided
 
+    mark_address = addresses("planned-lesson-attendance")
     try:
         log_address = addresses("attempt-log") if log else None
     except NoReverseMatch:
         log_address = None
 
-    def one(drill: Drill) -> SafeString:
+    def beside(booking: Booking) -> str:
+        """What is done at once with one that is held."""
+        if not log or booking.is_cancelled:
+            return ""
+        if booking.is_lesson:
+            return _button("outline-primary", mark_address(booking.pk), _("Take attendance"))
+        return _button("primary", log_address(booking.pk), _("Log a result")) if log_address else ""
+
+    def one(booking: Booking) -> SafeString:
         said = parts(
-            off if drill.is_cancelled else "",
-            local_time_in(drill.starts_at, drill.site.zone, language),
-            drill.site.name,
-            "" if hide_cohort else drill.cohort.name,
-            "" if drill.assessed else practice,
-            outcome(drill) if with_outcome and not drill.is_cancelled else "",
+            off if booking.is_cancelled else "",
+            lesson if booking.is_lesson else "",
+            local_time_in(booking.starts_at, booking.zone, language),
+            booking.place_name,
+            "" if hide_cohort else booking.cohort.name,
+            "" if booking.is_lesson or booking.assessed else practice,
+            outcome(booking) if with_outcome and not booking.is_cancelled else "",
         )
-        beside = ""
-        if log_address is not None and not drill.is_cancelled:
-            beside = format_html(
-                '<a class="btn btn-primary no-print" href="{}">{}</a>',
-                log_address(drill.pk),
-                _("Log a result"),
-            )
+        page = lesson_page if booking.is_lesson else drill_page
         return line(
-            address(drill.pk),
-            drill.exercise.title,
+            page(booking.pk),
+            booking.title,
             note(said),
-            beside=beside,
-            kind="cancelled" if drill.is_cancelled else "",
+            beside=beside(booking),
+            kind="cancelled" if booking.is_cancelled else "",
         )
 
-    return together(one(drill) for drill in rows)
+    return together(one(booking) for booking in rows)
+
+
+def _button(kind: str, address: str, words: str) -> SafeString:
+    return format_html(
+        '<a class="btn btn-{} no-print" href="{}">{}</a>', SafeString(kind), address, words
+    )
 
 
 def cohorts(rows: Iterable[Cohort], *, today: date | None = None) -> SafeString:

@@ -189,7 +189,16 @@ def declare_coursework() -> None:
             words=_("drills led"),
             columns=("exercise__title", "site__name", "starts_at"),
         ),
+        Trace(
+            field="coursework.PlannedLesson.lead",
+            words=_("planned lessons led"),
+            columns=("lesson__title", "cohort__name", "starts_at"),
+        ),
         Trace(field="coursework.PlanException.by", words=_("exceptions made in planning")),
+        Trace(
+            field="coursework.LessonException.by",
+            words=_("exceptions made in planning of lessons"),
+        ),
         Trace(
             field="coursework.CalendarFeed.person",
             words=_("private calendar address"),
@@ -231,6 +240,16 @@ def declare_coursework() -> None:
         Texts(
             model="coursework.Drill",
             columns=("wet_plan", "cancel_reason"),
+            school="cohort__course__school",
+        ),
+        Texts(
+            model="coursework.LessonException",
+            columns=("sentence", "reason"),
+            school="planned_lesson__cohort__course__school",
+        ),
+        Texts(
+            model="coursework.PlannedLesson",
+            columns=("place", "note", "cancel_reason"),
             school="cohort__course__school",
         ),
         Texts(model="coursework.Invitation", columns=("note",), school="school"),

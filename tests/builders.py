@@ -28,6 +28,7 @@ from coursework.models import (
     Lesson,
     Method,
     Person,
+    PlannedLesson,
     ReferenceMark,
     Role,
     School,
@@ -196,6 +197,18 @@ def drill(**fields) -> Drill:
     if "site" not in fields:
         fields["site"] = site(school=course_of_it.school)
     return Drill.objects.create(**{"starts_at": MIDSUMMER_MORNING} | fields)
+
+
+def planned_lesson(**fields) -> PlannedLesson:
+    """A lesson in the school room on the eve of midsummer, 08:00 by UTC, with a cohort."""
+    if "cohort" not in fields:
+        fields["cohort"] = cohort()
+    if "lesson" not in fields:
+        fields["lesson"] = lesson(course=fields["cohort"].course)
+    if "site" not in fields:
+        fields.setdefault("place", "School room")
+    defaults = {"starts_at": datetime(2026, 6, 19, 8, 0, tzinfo=UTC)}
+    return PlannedLesson.objects.create(**defaults | fields)
 
 
 def group(*students: Person, **fields) -> Group:

@@ -21,7 +21,9 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 OPTIONS = {"runOnly": {"type": "tag", "values": WCAG}, "resultTypes": ["violations"]}
 # Parts that pages load into themselves: they are looked at where they stand.
-PARTS_OF_PAGES = {"position-read", "skyline-editor", "drill-conflicts", "planner-map"}
+PARTS_OF_PAGES = {
+    "position-read", "skyline-editor", "drill-conflicts", "planned-lesson-conflicts", "planner-map",
+}  # fmt: skip
 NARROWEST = {"width": 320, "height": 640}
 PARTS = {
     "coursework": (of_coursework, made.one_of_everything),

@@ -60,9 +60,10 @@ WITHOUT_A_FORM = {
     "incident-report", "incident-log", "planner-map", "planner-values", "planner-sheet",
     "sun-card", "certification-list", "certification-detail", "standing", "packet-detail",
     "packet-pdf", "packet-credential", "expiry-calendar", "packet-run", "packet-run-zip",
-    "packet-run-print", "status-list",
+    "packet-run-print", "status-list", "plan-choose", "planned-lesson-detail",
 }  # fmt: skip
 READABLE = ("text/", "application/json")
+SPEAKING = {"name", "title", "text", "what", "outline", "detail", "note", "place"}
 
 
 def marked(world) -> None:
@@ -73,7 +74,16 @@ def marked(world) -> None:
             continue
         for field in thing._meta.fields:
             texts = isinstance(field, models.CharField | models.TextField)
-            if texts and field.name in {"name", "title", "text", "what", "outline", "detail"}:
+            if texts and field.name in {
+                "name",
+                "title",
+                "text",
+                "what",
+                "outline",
+                "detail",
+                "note",
+                "place",
+            }:
                 type(thing).objects.filter(pk=thing.pk).update(**{field.name: f"{MARK} {role}"})
 
 

@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from assessments.sheets.tints import SCALES, Scale
-from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
+from coursework.forms.bookings import FIRST_YEAR, LAST_YEAR
 from coursework.forms.look import CrispyLook
 from coursework.method_year import INTERVAL_MIN
 from coursework.models import Method, Site

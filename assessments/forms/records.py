@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
+from coursework.forms.bookings import FIRST_YEAR, LAST_YEAR
 from coursework.forms.look import CrispyLook
 
 

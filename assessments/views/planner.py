@@ -15,7 +15,7 @@ from assessments.hours import PlannedHours
 from assessments.sheets import hours_sheet, sun_card_sheet
 from assessments.sheets.svg import to_svg
 from assessments.views.sheets import paper_of, pdf_response
-from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
+from coursework.forms.bookings import FIRST_YEAR, LAST_YEAR
 from coursework.models import Site
 from coursework.policies import get_visible, require_open, visible_sites
 

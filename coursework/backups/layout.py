@@ -68,7 +68,7 @@ class Backup:
             self.archive = zipfile.ZipFile(path)
         except FileNotFoundError as error:
             raise BackupError(f"There is no file {path}.") from error
-        except (zipfile.BadZipFile, OSError) as error:
+        except (zipfile.BadZipFile, OSError, RuntimeError) as error:
             raise BackupError(f"{path} is damaged, or no backup at all.") from error
         try:
             self.manifest = self._manifest()
@@ -126,7 +126,8 @@ class Backup:
             with self.archive.open(name) as file:
                 while chunk := file.read(_CHUNK):
                     yield chunk
-        except (zipfile.BadZipFile, OSError, EOFError) as error:
+        except (zipfile.BadZipFile, OSError, EOFError, RuntimeError) as error:
+            # A damaged flag says that it is encrypted or packed in an unknown way: RuntimeError.
             raise BackupError(f"The backup is damaged: {name} cannot be read.") from error
         except Exception as error:
             # zlib has an exception of its own for what it cannot unpack.

@@ -41,12 +41,12 @@ class CohortForm(CrispyLook, forms.ModelForm):
         self.fields["course"].queryset = courses
         self.fields["course"].empty_label = _("Choose one")
         self.fields["course"].label_from_instance = lambda course: course.title_with_version
-        # Exercises of drills belong to the course: it cannot change under them.
-        if self.instance.pk is not None and self.instance.drills.exists():
+        # Exercises of drills and lessons belong to the course: it cannot change under them.
+        if self.instance.pk is not None and _is_planned(self.instance):
             self.fields["course"].disabled = True
             self.fields["course"].help_text = _(
-                "Drills are planned, so the course stays. The cohort can be moved to a newer "
-                "version of it from its page."
+                "Drills or lessons are planned, so the course stays. The cohort can be moved to a "
+                "newer version of it from its page."
             )
 
     def clean(self):
@@ -59,6 +59,10 @@ class CohortForm(CrispyLook, forms.ModelForm):
         if first and last and last < first:
             self.add_error("ends_on", _("The last day is before the first."))
         return cleaned
+
+
+def _is_planned(cohort: Cohort) -> bool:
+    return cohort.drills.exists() or cohort.planned_lessons.exists()
 
 
 class _PersonChoices(SeveralField):

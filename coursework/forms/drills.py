@@ -3,39 +3,24 @@
 from crispy_forms.bootstrap import AppendedText
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
-from django.core.exceptions import ValidationError
 from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from coursework.conflicts import Plan
-from coursework.forms.look import CrispyLook
-from coursework.forms.moments import clock_field, day_field, instant_of
+from coursework.forms.bookings import BookingForm
+from coursework.forms.moments import instant_of
 from coursework.forms.several import SeveralField
-from coursework.models import Cohort, Drill, Exercise, Group, Person, PlannedCheck, Site
-
-FIRST_YEAR, LAST_YEAR = 1990, 2050
+from coursework.models import Cohort, Drill, Exercise, PlannedCheck, Site
 
 
-class _SiteChoices(forms.ModelChoiceField):
+class SiteChoices(forms.ModelChoiceField):
     def label_from_instance(self, site: Site) -> str:
         return f"{site.name} ({site.zone})"
 
 
-class DrillForm(CrispyLook, forms.ModelForm):
-    site = _SiteChoices(label=_("Site"), queryset=Site.objects.none())
-    day = day_field()
-    clock = clock_field(label=_("Start"), help_text=_("By the clock at the site."))
-    reason = forms.CharField(
-        label=_("Held all the same, because"),
-        required=False,
-        max_length=600,
-        widget=forms.Textarea(attrs={"rows": 2}),
-        help_text=_(
-            "Only where something speaks against the drill. It stays on record with your name, "
-            "for each of the things shown."
-        ),
-    )
+class DrillForm(BookingForm):
+    site = SiteChoices(label=_("Site"), queryset=Site.objects.none())
 
     class Meta:
         model = Drill
@@ -78,10 +63,9 @@ class DrillForm(CrispyLook, forms.ModelForm):
         self.fields["site"].queryset = sites
         for name in ("exercise", "site"):
             self.fields[name].empty_label = _("Choose one")
-        self._offer_people(staff)
-        if self.instance.pk is not None:
-            self.initial["day"] = self.instance.local_start.date()
-            self.initial["clock"] = self.instance.local_start.time()
+        self.offer_people(staff)
+        self.fields["planned_check"].choices = [("", _("not settled")), *PlannedCheck.choices]
+        self.show_start()
         if results or (self.instance.pk and self.instance.starts_at <= timezone.now()):
             self.fields["assessed"].disabled = True
             self.fields["assessed"].help_text = _(
@@ -92,48 +76,16 @@ class DrillForm(CrispyLook, forms.ModelForm):
                 self.fields[name].disabled = True
                 self.fields[name].help_text = _("Results have been logged, so this stays.")
 
-    def _offer_people(self, staff) -> None:
-        named = Q(pk__in=staff.order_by().values("pk"))
-        if self.instance.pk is not None:
-            # Someone who instructs no more stays named until another one is.
-            named |= Q(drills_led=self.instance) | Q(drills_assisted=self.instance)
-        people = Person.objects.filter(named).distinct()
-        self.fields["lead"].queryset = people
-        self.fields["lead"].empty_label = _("Nobody yet")
-        self.fields["assistants"].queryset = people
-        self.fields["assistants"].required = False
-        groups = Group.objects.filter(cohort=self.instance.cohort_id)
-        if groups.exists():
-            self.fields["groups"].queryset = groups
-        else:
-            del self.fields["groups"]
-        choices = [("", _("not settled")), *PlannedCheck.choices]
-        self.fields["planned_check"].choices = choices
-
-    @property
-    def seen(self) -> list[str]:
-        """The keys of the conflicts that stood beside the form when it was sent."""
-        return self.data.getlist("seen") if self.is_bound else []
-
     @property
     def plan(self) -> Plan | None:
         """What is planned so far; None while exercise, site or hour are missing or wrong."""
         if not self.is_bound:
             return None if self.instance.pk is None else Plan.of(self.instance)
-        self.is_valid()
-        given = self.cleaned_data
-        needed = ("exercise", "site", "day", "clock", "minutes")
-        if any(given.get(name) is None for name in needed) or "clock" in self.errors:
+        if not self.has_all("exercise", "site"):
             return None
-        return Plan(
-            drill=self.instance,
-            lead=given.get("lead"),
-            assistants=tuple(given.get("assistants") or ()),
-            groups=tuple(given.get("groups") or ()),
-        )
+        return Plan(drill=self.instance, **self.given_people)
 
     def layout(self):
-        people = ["lead", "assistants", *(["groups"] if "groups" in self.fields else [])]
         return Layout(
             "exercise",
             "site",
@@ -142,7 +94,7 @@ class DrillForm(CrispyLook, forms.ModelForm):
                 Column("clock", css_class="col-sm-4"),
                 Column(AppendedText("minutes", _("min")), css_class="col-sm-4"),
             ),
-            *people,
+            *self.people,
             Row(
                 Column("planned_check", css_class="col-sm-7"),
                 Column(AppendedText("heat_expected", f"°{self._heat_unit}"), css_class="col-sm-5"),
@@ -152,15 +104,6 @@ class DrillForm(CrispyLook, forms.ModelForm):
             "pinned",
             "reason",
         )
-
-    def clean_day(self):
-        day = self.cleaned_data["day"]
-        if not FIRST_YEAR <= day.year <= LAST_YEAR:
-            raise ValidationError(
-                _("The sun is computed for the years %(first)s to %(last)s only."),
-                params={"first": FIRST_YEAR, "last": LAST_YEAR},
-            )
-        return day
 
     def clean(self):
         cleaned = super().clean()

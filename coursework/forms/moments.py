@@ -1,6 +1,6 @@
 """A date and a time of day typed by the clock of a place."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from django import forms
@@ -13,6 +13,14 @@ from solar.clock import ClockError, resolve_local
 def day_field(**more) -> forms.DateField:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     return forms.DateField(**{"label": _("Date"), "widget": widget} | more)
+
+
+def asked_day(text: str | None) -> date | None:
+    """The date of an address, to stand in a form already; None where it is none."""
+    try:
+        return date.fromisoformat(text or "")
+    except ValueError:
+        return None
 
 
 def clock_field(**more) -> forms.TimeField:

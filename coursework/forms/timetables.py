@@ -7,7 +7,7 @@ from crispy_forms.layout import Column, Fieldset, Layout, Row
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
+from coursework.forms.bookings import FIRST_YEAR, LAST_YEAR
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field
 from coursework.forms.several import SeveralField

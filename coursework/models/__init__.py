@@ -5,7 +5,7 @@ from coursework.models.cohorts import Cohort, Drill, Enrolment, PlannedCheck, Ro
 from coursework.models.contacts import Contact
 from coursework.models.courses import Course
 from coursework.models.curriculum import Exercise
-from coursework.models.exceptions import PlanException
+from coursework.models.exceptions import LessonException, PlanException
 from coursework.models.feeds import CalendarFeed
 from coursework.models.groups import Group
 from coursework.models.hands import HandMeasurement
@@ -17,6 +17,7 @@ from coursework.models.methods import JudgedOn, Method, Rule, Unit
 from coursework.models.paces import PaceMeasurement
 from coursework.models.people import Person, School
 from coursework.models.places import CompassHeading, ReferenceMark, Site
+from coursework.models.planned_lessons import PlannedLesson
 from coursework.models.safety import Aspect, Decision, Outcome
 from coursework.models.settings import HeatLimits, HeatMeasure, HeatUnit, SchoolSettings
 
@@ -47,12 +48,14 @@ __all__ = [
     "Invitation",
     "JudgedOn",
     "Lesson",
+    "LessonException",
     "Method",
     "Outcome",
     "PaceMeasurement",
     "Person",
     "PlanException",
     "PlannedCheck",
+    "PlannedLesson",
     "ReferenceMark",
     "Role",
     "Rule",

@@ -1,19 +1,16 @@
 """Who takes which course when, and the drills they are taken out on."""
 
-import uuid
 from datetime import date, datetime, timedelta
 from typing import Self
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
-from django.utils import timezone
 from django.utils.translation import gettext, pgettext
 from django.utils.translation import gettext_lazy as _
 
+from coursework.models.bookings import Booking, BookingQuerySet
 from coursework.models.safety import Decision
 
-LONGEST_MIN = 1440
 QUIET = timedelta(minutes=30)
 """Before an assessed drill and after it, its students do not see what would answer it."""
 
@@ -122,7 +119,7 @@ class _Minutes(models.Func):
         return self.as_sql(compiler, connection, template="(%(expressions)s * 60000000)", **context)
 
 
-class DrillQuerySet(models.QuerySet):
+class DrillQuerySet(BookingQuerySet):
     def with_places(self) -> Self:
         """Each with what a line in a list says of it."""
         return self.select_related("exercise", "site", "cohort__course")
@@ -133,13 +130,6 @@ class DrillQuerySet(models.QuerySet):
         told = ("exercise__title", "site__name", "site__zone", "cohort__name")
         return self.select_related("exercise", "site", "cohort").only(*own, *told)
 
-    def with_people(self) -> Self:
-        """Each with its lead, assistants and groups, in two queries for all."""
-        return self.select_related("lead").prefetch_related("assistants", "groups")
-
-    def going_ahead(self) -> Self:
-        return self.filter(cancelled_at=None)
-
     def keeping_quiet(self, now: datetime) -> Self:
         """Assessed drills going ahead at an instant, `QUIET` before and after them included."""
         ends_at = models.ExpressionWrapper(
@@ -148,41 +138,10 @@ class DrillQuerySet(models.QuerySet):
         begun = self.going_ahead().filter(assessed=True, starts_at__lte=now + QUIET)
         return begun.alias(over_at=ends_at).filter(over_at__gt=now - QUIET)
 
-    def overlapping(self, starts_at: datetime, ends_at: datetime) -> Self:
-        """Those that may run between two instants: `Drill.runs_between` is exact."""
-        return self.filter(
-            starts_at__lt=ends_at, starts_at__gt=starts_at - timedelta(minutes=LONGEST_MIN)
-        )
-
     def with_last_outcome(self) -> Self:
         """Each with `last_outcome` of its go-or-stay decisions, None where there is none."""
         last = Decision.objects.filter(drill=models.OuterRef("pk")).order_by("-decided_at", "-id")
         return self.annotate(last_outcome=models.Subquery(last.values("outcome")[:1]))
-
-    def between(self, first: datetime, last: datetime) -> Self:
-        """Those that start within two aware instants, in the order they are held."""
-        return self.filter(starts_at__gte=first, starts_at__lt=last).order_by("starts_at", "id")
-
-    def today(self, now: datetime) -> list["Drill"]:
-        """Those held on the date that it is at their own site."""
-        # No two zones are more than 26 hours apart, and a date lasts 25 hours at most.
-        near = self.between(now - timedelta(hours=50), now + timedelta(hours=50))
-        return [drill for drill in near if drill.is_today(now)]
-
-    def not_over(self, now: datetime) -> Self:
-        """Those that have not ended, the next one first."""
-        coming = models.Q(starts_at__gte=now) | models.Q(pk__in=self._running(now))
-        return self.filter(coming).order_by("starts_at", "id")
-
-    def over(self, now: datetime) -> Self:
-        """Those that have ended, the last one first."""
-        past = self.filter(starts_at__lt=now).exclude(pk__in=self._running(now))
-        return past.order_by("-starts_at", "id")
-
-    def _running(self, now: datetime) -> list[int]:
-        # The longest a drill may last is a day: only those begun within one need a closer look.
-        begun = self.between(now - timedelta(minutes=LONGEST_MIN), now)
-        return [drill.pk for drill in begun if not drill.is_over(now)]
 
 
 class DrillManager(models.Manager.from_queryset(DrillQuerySet)):
@@ -194,44 +153,16 @@ class DrillManager(models.Manager.from_queryset(DrillQuerySet)):
         return super().get_queryset().filter(practised_by=None)
 
 
-class Drill(models.Model):
+class Drill(Booking):
     """An exercise held at a site at an hour with a cohort, or practised there by one student."""
 
     cohort = models.ForeignKey(Cohort, models.CASCADE, related_name="drills")
     exercise = models.ForeignKey("coursework.Exercise", models.PROTECT, related_name="drills")
     site = models.ForeignKey("coursework.Site", models.PROTECT, related_name="drills")
-    starts_at = models.DateTimeField(_("start"))
-    minutes = models.PositiveSmallIntegerField(
-        _("length"),
-        default=60,
-        validators=[MinValueValidator(5), MaxValueValidator(LONGEST_MIN)],
-        help_text=_("Minutes."),
-    )
     assessed = models.BooleanField(
         _("assessed"),
         default=True,
         help_text=_("Whether its results count; practice is scored and shown all the same."),
-    )
-    lead = models.ForeignKey(
-        "coursework.Person",
-        models.SET_NULL,
-        null=True,
-        blank=True,
-        related_name="drills_led",
-        verbose_name=_("lead"),
-    )
-    assistants = models.ManyToManyField(
-        "coursework.Person",
-        blank=True,
-        related_name="drills_assisted",
-        verbose_name=_("assistants"),
-    )
-    groups = models.ManyToManyField(
-        "coursework.Group",
-        blank=True,
-        related_name="drills",
-        verbose_name=_("groups"),
-        help_text=_("None ticked: the whole cohort."),
     )
     planned_check = models.CharField(
         _("how lines are checked"), max_length=10, choices=PlannedCheck, blank=True
@@ -248,13 +179,6 @@ class Drill(models.Model):
         default=False,
         help_text=_("A proposed timetable leaves it where it is."),
     )
-    cancelled_at = models.DateTimeField(_("cancelled"), null=True, blank=True, editable=False)
-    cancel_reason = models.CharField(_("why it is cancelled"), max_length=300, blank=True)
-    key = models.UUIDField(
-        default=uuid.uuid4, unique=True, editable=False, help_text=_("The same in every calendar.")
-    )
-    sequence = models.PositiveIntegerField(default=0, editable=False)
-    changed_at = models.DateTimeField(default=timezone.now, editable=False)
     practised_by = models.ForeignKey(
         "coursework.Person",
         models.CASCADE,
@@ -284,21 +208,20 @@ class Drill(models.Model):
         return f"{self.exercise}, {self.site}"
 
     @property
-    def local_start(self) -> datetime:
-        """The start by the clock of the site."""
-        return self.starts_at.astimezone(self.site.zone_info)
+    def title(self) -> str:
+        return self.exercise.title
 
     @property
-    def local_end(self) -> datetime:
-        return self.ends_at.astimezone(self.site.zone_info)
+    def place_name(self) -> str:
+        return self.site.name
 
     @property
-    def ends_at(self) -> datetime:
-        return self.starts_at + timedelta(minutes=self.minutes)
+    def zone(self) -> str:
+        return self.site.zone
 
     @property
-    def is_cancelled(self) -> bool:
-        return self.cancelled_at is not None
+    def ref(self) -> str:
+        return str(self.pk)
 
     @property
     def quiet_until(self) -> datetime:
@@ -317,14 +240,3 @@ class Drill(models.Model):
             "drill": self.exercise,
             "site": self.site,
         }
-
-    def runs_between(self, first: datetime, last: datetime) -> bool:
-        """Whether any of it falls between two instants; touching them does not count."""
-        return self.starts_at < last and self.ends_at > first
-
-    def is_today(self, now: datetime) -> bool:
-        """Whether it starts on the date that it is at its site at an aware instant."""
-        return self.local_start.date() == now.astimezone(self.site.zone_info).date()
-
-    def is_over(self, now: datetime) -> bool:
-        return self.ends_at <= now

@@ -2,6 +2,7 @@
 
 from coursework.services.approvals import record_approval, remove_approval
 from coursework.services.attendance import mark_attendance
+from coursework.services.bookings import open_conflicts
 from coursework.services.changes import changes_between
 from coursework.services.cohorts import add_person, enrol, start_cohort, withdraw
 from coursework.services.courses import (
@@ -15,7 +16,6 @@ from coursework.services.courses import (
 )
 from coursework.services.drills import (
     cancel_drill,
-    open_conflicts,
     save_drill,
     save_group,
     take_up_drill,
@@ -54,6 +54,11 @@ from coursework.services.people import (
     reopen_account,
     share_contact,
 )
+from coursework.services.planned_lessons import (
+    cancel_planned_lesson,
+    save_planned_lesson,
+    take_up_planned_lesson,
+)
 from coursework.services.readiness import missing_to_publish, remarks_to_publish
 from coursework.services.removal import HeldError, is_held, reason_to_stay, remove
 from coursework.services.roster import import_roster, plan_roster
@@ -69,6 +74,7 @@ __all__ = [
     "add_note",
     "add_person",
     "cancel_drill",
+    "cancel_planned_lesson",
     "changes_between",
     "close_account",
     "close_follow_up",
@@ -122,6 +128,7 @@ __all__ = [
     "save_exercise",
     "save_group",
     "save_lesson",
+    "save_planned_lesson",
     "save_settings",
     "save_site",
     "set_password",
@@ -130,5 +137,6 @@ __all__ = [
     "start_cohort",
     "take_back",
     "take_up_drill",
+    "take_up_planned_lesson",
     "withdraw",
 ]

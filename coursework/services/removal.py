@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from coursework import policies
 from coursework.models import (
+    Attendance,
     Cohort,
     Course,
     Decision,
@@ -19,6 +20,7 @@ from coursework.models import (
     InstrumentCheck,
     Lesson,
     Person,
+    PlannedLesson,
     Site,
 )
 from coursework.services.courses import frozen_sentence
@@ -29,8 +31,9 @@ REASONS = {
     Cohort: RESULTS,
     Instrument: gettext_lazy("Results have been checked with it, so it stays: retire it instead."),
     Exercise: gettext_lazy("Drills of this exercise are planned or were held, so it stays."),
-    Site: gettext_lazy("Drills are planned there or were held there, so it stays."),
+    Site: gettext_lazy("Drills or lessons are planned there or were held there, so it stays."),
     Lesson: gettext_lazy("Attendance at this lesson has been taken, so it stays."),
+    PlannedLesson: gettext_lazy("Attendance at this lesson has been taken, so it stays."),
     Course: gettext_lazy("There are cohorts of this course, so it stays."),
 }
 RECORDS = {
@@ -51,6 +54,10 @@ def is_held(thing: models.Model, *, besides: Collection[type[models.Model]] = ()
 
 
 def _holders(thing: models.Model) -> set[type[models.Model]]:
+    if isinstance(thing, PlannedLesson):
+        # Marks are of the lesson and the cohort; when it was held is said here alone.
+        marks = Attendance.objects.filter(cohort=thing.cohort_id, lesson_key=thing.lesson.key)
+        return {Attendance} if marks.exists() else set()
     return {
         relation.related_model
         for relation in thing._meta.related_objects
@@ -89,6 +96,8 @@ def remove(by: Person, thing: models.Model) -> None:
     policies.require(policies.may_arrange(by, thing))
     if isinstance(thing, Exercise | Lesson) and not thing.course.is_draft:
         raise HeldError(frozen_sentence(thing.course))
+    if isinstance(thing, PlannedLesson) and is_held(thing):
+        raise HeldError(_reason(thing, _holders(thing)))
     try:
         with transaction.atomic():
             if isinstance(thing, Course):

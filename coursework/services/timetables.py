@@ -13,7 +13,8 @@ from django.utils.translation import gettext as _
 from coursework import policies
 from coursework.conflicts import Plan, conflicts_of_plan
 from coursework.models import Cohort, Drill, Exercise, Group, Person, PlanException, Site
-from coursework.services.drills import cancel_drill, open_conflicts, save_drill
+from coursework.services.bookings import open_conflicts
+from coursework.services.drills import cancel_drill, save_drill
 from coursework.services.removal import is_held
 
 _KNOWN = frozenset({"lesson", "check"})

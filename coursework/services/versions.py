@@ -1,6 +1,6 @@
 """Moving a cohort to a newer version of its course."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
@@ -9,20 +9,23 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies
-from coursework.models import Cohort, Course, Drill, Exercise, Person
+from coursework.models import Cohort, Course, Drill, Exercise, Lesson, Person, PlannedLesson
 
 
 @dataclass(frozen=True)
 class DrillsAtMove:
-    """What becomes of a cohort's drills.
+    """What becomes of a cohort's drills and planned lessons.
 
     `follow`: to come and without results, their exercise is in the new version too; `orphaned`:
-    to come, but the new version lacks it; `kept`: held already, or with results.
+    to come, but the new version lacks it; `kept`: held already, or with results. The same of
+    lessons, where those begun are left out: they stay with the lesson as it was.
     """
 
     follow: list[tuple[Drill, Exercise]]
     orphaned: list[Drill]
     kept: list[Drill]
+    lessons_follow: list[tuple[PlannedLesson, Lesson]] = field(default_factory=list)
+    lessons_orphaned: list[PlannedLesson] = field(default_factory=list)
 
 
 def newer_versions(cohort: Cohort) -> models.QuerySet[Course]:
@@ -44,14 +47,28 @@ def drills_at_move(cohort: Cohort, course: Course, now: datetime) -> DrillsAtMov
             follow.append((drill, exercises[drill.exercise.key]))
         elif drill.exercise.course_id != course.pk:
             orphaned.append(drill)
-    return DrillsAtMove(follow, orphaned, kept)
+    return DrillsAtMove(follow, orphaned, kept, *_lessons_at_move(cohort, course, now))
+
+
+def _lessons_at_move(
+    cohort: Cohort, course: Course, now: datetime
+) -> tuple[list[tuple[PlannedLesson, Lesson]], list[PlannedLesson]]:
+    lessons = {lesson.key: lesson for lesson in course.lessons.all()}
+    coming = cohort.planned_lessons.filter(starts_at__gt=now).with_places()
+    follow, orphaned = [], []
+    for planned in coming.order_by("starts_at", "id"):
+        if planned.lesson.key in lessons:
+            follow.append((planned, lessons[planned.lesson.key]))
+        elif planned.lesson.course_id != course.pk:
+            orphaned.append(planned)
+    return follow, orphaned
 
 
 @transaction.atomic
 def move_cohort(
     by: Person, cohort: Cohort, course: Course, *, now: datetime | None = None
 ) -> DrillsAtMove:
-    """Put a cohort on a newer version; its drills to come follow by the key of their exercise."""
+    """Put a cohort on a newer version; drills and lessons to come follow by their keys."""
     policies.require(policies.may_arrange(by, cohort))
     cohort = Cohort.objects.select_for_update().select_related("course").get(pk=cohort.pk)
     if not newer_versions(cohort).filter(pk=course.pk).exists():
@@ -65,6 +82,10 @@ def move_cohort(
     for drill, exercise in drills.follow:
         drill.exercise = exercise
     Drill.objects.bulk_update([drill for drill, _exercise in drills.follow], ["exercise"])
+    for planned, lesson in drills.lessons_follow:
+        planned.lesson = lesson
+    moved = [planned for planned, _lesson in drills.lessons_follow]
+    PlannedLesson.objects.bulk_update(moved, ["lesson"])
     cohort.course = course
     cohort.save(update_fields=["course"])
     return drills

@@ -1,5 +1,8 @@
 """The lessons of a cohort, and who was at each."""
 
+from uuid import UUID
+
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -8,12 +11,16 @@ from django.utils.translation import ngettext
 
 from coursework import policies, services
 from coursework.forms.lessons import AttendanceForm
-from coursework.models import Attendance, Cohort, Role
+from coursework.forms.planned_lessons import zone_of
+from coursework.models import Attendance, Cohort, Enrolment, Lesson, PlannedLesson, Role
 from coursework.views.pages import form_page
 
 
 def cohort_lessons(request: HttpRequest, pk: int) -> HttpResponse:
-    """Each lesson with the numbers present and absent; students see their own marks."""
+    """Each lesson with when it is planned and the numbers present and absent.
+
+    Students see their own marks.
+    """
     cohort = _visible(request, pk)
     may_assess = policies.may_assess(request.user, cohort)
     marks = Attendance.objects.filter(cohort=cohort).standing()
@@ -28,6 +35,10 @@ def cohort_lessons(request: HttpRequest, pk: int) -> HttpResponse:
         if person == request.user.pk:
             mine[key] = present
     lessons = list(cohort.course.lessons.order_by("position", "id"))
+    when: dict[UUID, list[PlannedLesson]] = {}
+    visible = policies.visible_planned_lessons(request.user).filter(cohort=cohort)
+    for planned in visible.with_places().prefetch_related("groups").order_by("starts_at", "id"):
+        when.setdefault(planned.lesson.key, []).append(planned)
     gone = counted.keys() - {lesson.key for lesson in lessons}
     # Marks outlast a lesson that a newer version of the course left out.
     earlier = {
@@ -42,6 +53,7 @@ def cohort_lessons(request: HttpRequest, pk: int) -> HttpResponse:
             "present": here[True],
             "absent": here[False],
             "mine": mine.get(lesson.key),
+            "planned": when.get(lesson.key, []),
         }
 
     return render(
@@ -64,10 +76,28 @@ def attendance(request: HttpRequest, cohort_pk: int, pk: int) -> HttpResponse:
     policies.require(policies.may_assess(request.user, cohort))
     lesson = policies.get_visible(cohort.course.lessons, pk=pk)
     enrolments = cohort.enrolments.filter(role=Role.STUDENT).select_related("person")
-    enrolments = enrolments.order_by("person__name", "id")
+    return attendance_page(
+        request,
+        cohort,
+        lesson,
+        enrolments=enrolments.order_by("person__name", "id"),
+        back=reverse("cohort-lessons", args=[cohort_pk]),
+        zone=zone_of(cohort),
+    )
+
+
+def attendance_page(
+    request: HttpRequest,
+    cohort: Cohort,
+    lesson: Lesson,
+    *,
+    enrolments: QuerySet[Enrolment],
+    back: str,
+    zone: str,
+) -> HttpResponse:
+    """The form for who was at a lesson. zone: the clock by which earlier marks are told."""
     rows = Attendance.objects.filter(cohort=cohort, lesson_key=lesson.key).standing()
     marks = {row.person_id: row for row in rows.select_related("marked_by")}
-    back = reverse("cohort-lessons", args=[cohort_pk])
 
     def save(form):
         made = services.mark_attendance(request.user, cohort, lesson, form.present)
@@ -93,19 +123,13 @@ def attendance(request: HttpRequest, cohort_pk: int, pk: int) -> HttpResponse:
         cancel=back,
         cohort=cohort,
         lesson=lesson,
-        zone=_zone_of(cohort),
+        zone=zone,
     )
 
 
 def _visible(request: HttpRequest, pk: int) -> Cohort:
     cohorts = policies.visible_cohorts(request.user).select_related("course")
     return policies.get_visible(cohorts, pk=pk)
-
-
-def _zone_of(cohort: Cohort) -> str:
-    """The zone that its drills are held in; a lesson has no place of its own."""
-    drill = cohort.drills.select_related("site").first()
-    return drill.site.zone if drill else "UTC"
 
 
 def _student_numbers(cohort: Cohort) -> set[int]:

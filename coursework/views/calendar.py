@@ -1,4 +1,4 @@
-"""The calendar of the drills that someone may see, and its private address."""
+"""The calendar of the drills and lessons that someone may see, and its private address."""
 
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
@@ -13,16 +13,16 @@ from django.views.decorators.http import require_safe
 
 from coursework import policies, services
 from coursework.calendar_days import VIEWS, Span
-from coursework.drill_policies import own_drills
+from coursework.drill_policies import own_drills, own_planned_lessons
 from coursework.feed_entries import entries_of
+from coursework.forms.bookings import FIRST_YEAR, LAST_YEAR
 from coursework.forms.common import ConfirmForm
-from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
 from coursework.ical import CONTENT_TYPE, calendar_of
 from coursework.models import CalendarFeed, SchoolSettings
 from coursework.views.pages import confirm_page
 
 KEPT = timedelta(days=400)
-"""How long a drill stays in the private calendar after it was held."""
+"""How long a drill or a lesson stays in the private calendar after it was held."""
 
 
 @require_safe
@@ -31,9 +31,11 @@ def calendar(request: HttpRequest) -> HttpResponse:
     today = _today(request)
     view = request.GET.get("view", "")
     span = Span.of(view if view in VIEWS else VIEWS[0], _date(request.GET.get("date"), today))
-    whose = own_drills if _own(request) else policies.visible_drills
-    drills = whose(request.user)
-    shown = drills.between(*span.limits).with_places().with_people()
+    shown = [
+        booking
+        for rows in _rows(request.user, own=_own(request))
+        for booking in rows.between(*span.limits).with_places().with_people()
+    ]
     days = span.days(shown) if span.view == "agenda" else []
     weeks = span.weeks(shown) if span.view != "agenda" else []
     return render(
@@ -43,13 +45,21 @@ def calendar(request: HttpRequest) -> HttpResponse:
             "span": span,
             "days": days,
             "weeks": weeks,
-            "is_empty": not any(day.drills for row in (days, *weeks) for day in row),
+            "is_empty": not any(day.bookings for row in (days, *weeks) for day in row),
             "today": today,
             "own": _own(request),
             "views": [("agenda", _("Agenda")), ("week", _("Week")), ("month", _("Month"))],
             "may_print": policies.instructs_anywhere(request.user),
+            "may_plan": policies.may_arrange_school(request.user),
         },
     )
+
+
+def _rows(person, *, own: bool = True) -> tuple:
+    """The drills and the planned lessons that someone may see, or those of the own calendar."""
+    if own:
+        return own_drills(person), own_planned_lessons(person)
+    return policies.visible_drills(person), policies.visible_planned_lessons(person)
 
 
 def feed(request: HttpRequest) -> HttpResponse:
@@ -81,7 +91,9 @@ def feed_revoke(request: HttpRequest) -> HttpResponse:
         cancel=back,
         done=back,
         heading=_("Revoke your calendar’s address?"),
-        explanation=_("Programs that read it stop getting your drills. You can make a new one."),
+        explanation=_(
+            "Programs that read it stop getting your drills and lessons. You can make a new one."
+        ),
         submit=_("Revoke it"),
     )
 
@@ -94,17 +106,24 @@ def feed_file(request: HttpRequest, token: str) -> HttpResponse:
         CalendarFeed.objects.of_token(token).select_related("person__school")
     )
     person = found.person
-    drills = (
-        own_drills(person)
-        .filter(starts_at__gte=timezone.now() - KEPT)
+    since = timezone.now() - KEPT
+    bookings = [
+        booking
+        for rows in _rows(person)
+        for booking in rows.filter(starts_at__gte=since)
         .with_places()
         .with_people()
         .order_by("starts_at", "id")
-    )
+    ]
+
+    def address(booking) -> str:
+        name = "planned-lesson-detail" if booking.is_lesson else "drill-detail"
+        return request.build_absolute_uri(reverse(name, args=[booking.pk]))
+
     content = calendar_of(
-        drills,
-        name=_("Drills: %s") % (person.school or person),
-        address=lambda drill: request.build_absolute_uri(reverse("drill-detail", args=[drill.pk])),
+        bookings,
+        name=_("Drills and lessons: %s") % (person.school or person),
+        address=address,
         besides=entries_of(person),
     )
     response = HttpResponse(content, content_type=CONTENT_TYPE)

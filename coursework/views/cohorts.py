@@ -47,6 +47,7 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
                 .values_list("pk", flat=True)
             ),
             "coming": drills.not_over(now),
+            "lessons_coming": cohort.planned_lessons.with_places().not_over(now),
             "held_page": page_of(request, drills.over(now)),
             "may_arrange": may_arrange,
             "newer": services.newer_versions(cohort).first() if may_arrange else None,
@@ -111,8 +112,8 @@ def cohort_remove(request: HttpRequest, pk: int) -> HttpResponse:
         cohort,
         heading=_("Remove the cohort “%s”?") % cohort,
         explanation=_(
-            "Its drills are removed with it; its people stay in the school. A cohort with "
-            "results cannot be removed. This cannot be undone."
+            "Its drills and planned lessons are removed with it; its people stay in the school. "
+            "A cohort with results cannot be removed. This cannot be undone."
         ),
         submit=_("Remove the cohort"),
         told=_("The cohort “%s” is removed.") % cohort,

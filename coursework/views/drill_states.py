@@ -15,10 +15,10 @@ from coursework.views.pages import confirm_page, form_page, removal_page
 
 
 def drill_conflicts(request: HttpRequest, cohort_pk: int) -> HttpResponse:
-    """The part beside the form, for what has been chosen so far; `drill` where one is edited."""
+    """The part beside the form, for what has been chosen so far; `booking` where one is edited."""
     cohort = _cohort(request, cohort_pk)
     policies.require(policies.may_arrange(request.user, cohort))
-    asked = request.GET.get("drill", "")
+    asked = request.GET.get("booking", "")
     drill = Drill(cohort=cohort)
     if asked.isdecimal():
         drills = policies.visible_drills(request.user).filter(cohort=cohort)

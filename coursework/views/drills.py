@@ -8,10 +8,11 @@ from django.utils.functional import SimpleLazyObject
 from django.utils.translation import gettext as _
 
 from coursework import exports, policies, services
-from coursework.conflicts import conflicts_of
-from coursework.conflicts.beside import conflicts_beside
+from coursework.conflicts import Plan
+from coursework.conflicts.beside import beside, conflicts_beside
 from coursework.filters import DrillFilter
 from coursework.forms.drills import DrillForm
+from coursework.forms.moments import asked_day
 from coursework.listing import csv_response, wants_csv
 from coursework.models import Decision, Drill, Group, Incident, Role, SchoolSettings
 from coursework.sun import sun_at, sun_of_day
@@ -44,6 +45,8 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
     drill = _visible(request, pk)
     may_assess = policies.may_assess(request.user, drill.cohort)
     may_arrange = policies.may_arrange(request.user, drill)
+    is_over = drill.is_over(timezone.now())
+    looks = may_assess and not is_over and not drill.is_cancelled
     students = drill.cohort.enrolments.filter(role=Role.STUDENT).select_related("person")
     groups = list(drill.groups.all())
     if groups:
@@ -64,8 +67,8 @@ def drill_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "groups": groups,
             "assistants": list(drill.assistants.all()),
             "exceptions": list(drill.plan_exceptions.select_related("by")) if may_assess else [],
-            "conflicts": _open_conflicts(drill) if may_assess else [],
-            "is_over": drill.is_over(timezone.now()),
+            "found": beside(Plan.of(drill)) if looks else None,
+            "is_over": is_over,
             "decisions": list(drill.decisions.last_first()),
             "may_assess": may_assess,
             "may_see_card": policies.may_see_emergency_card(request.user, drill),
@@ -114,14 +117,6 @@ def drill_remove(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-def _open_conflicts(drill: Drill) -> list:
-    """Of a drill to come; those that someone took on stand beside them with the reason."""
-    if drill.is_over(timezone.now()):
-        return []
-    taken = set(drill.plan_exceptions.values_list("key", flat=True))
-    return [conflict for conflict in conflicts_of(drill) if conflict.key not in taken]
-
-
 def _visible(request: HttpRequest, pk: int) -> Drill:
     drills = policies.visible_drills(request.user).select_related(
         "exercise", "site__school", "cohort__course__school", "lead"
@@ -131,10 +126,10 @@ def _visible(request: HttpRequest, pk: int) -> Drill:
 
 def drill_form(request: HttpRequest, drill: Drill, *, results: bool = False) -> DrillForm:
     """The form of a drill, new or saved, with what the person may choose."""
-    first = {}
+    first = {"day": asked_day(request.GET.get("day"))} if drill.pk is None else {}
     staff = policies.staff(request.user)
     if drill.pk is None and staff.filter(pk=request.user.pk).exists():
-        first = {"lead": request.user.pk}
+        first["lead"] = request.user.pk
     return DrillForm(
         request.POST or None,
         instance=drill,
@@ -165,7 +160,7 @@ def _edit(request, drill, *, heading, cancel, results=False) -> HttpResponse:
         submit=_("Save the drill"),
         cancel=cancel,
         cohort=drill.cohort,
-        drill=drill,
+        booking=drill,
         found=SimpleLazyObject(lambda: conflicts_beside(form)),
         has_exercises=drill.cohort.course.exercises.exists(),
         has_sites=sites.exists(),

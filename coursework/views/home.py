@@ -1,5 +1,6 @@
 """What there is to do now."""
 
+from collections.abc import Iterable
 from datetime import timedelta
 
 from django.http import HttpRequest, HttpResponse
@@ -9,8 +10,9 @@ from django.utils import timezone
 from coursework import policies
 from coursework.conflicts import Conflict
 from coursework.conflicts.week import open_conflicts_of
-from coursework.drill_policies import own_drills
-from coursework.models import Drill
+from coursework.drill_policies import own_drills, own_planned_lessons
+from coursework.models import Drill, PlannedLesson
+from coursework.models.bookings import Booking
 from coursework.setup_steps import setup_steps
 
 DAYS_AHEAD = timedelta(days=7)
@@ -23,9 +25,11 @@ def home(request: HttpRequest) -> HttpResponse:
     if duties.instructs:
         context |= _instructing(person, duties, now)
     if duties.studies:
-        own = own_drills(person).filter(cohort__in=duties.studies)
-        own = own.going_ahead().with_places()
-        context["next_drill"] = own.not_over(now).first()
+        drills, lessons = (
+            rows.filter(cohort__in=duties.studies).going_ahead().with_places().not_over(now)
+            for rows in (own_drills(person), own_planned_lessons(person))
+        )
+        context |= {"next_drill": drills.first(), "next_lesson": lessons.first()}
     if duties.arranges_all:
         context["setup"] = setup_steps(person)
     return render(request, "coursework/home.html", context)
@@ -35,12 +39,15 @@ def _instructing(person, duties, now) -> dict:
     cohorts = policies.visible_cohorts(person)
     if not duties.arranges_all:
         cohorts = cohorts.filter(pk__in=duties.leads | duties.assists)
-    drills = Drill.objects.filter(cohort__in=cohorts.order_by().values("pk")).with_places()
-    today = drills.today(now)
-    shown = {drill.pk for drill in today}
-    week = [drill for drill in drills.between(now, now + DAYS_AHEAD) if drill.pk not in shown]
+    ours = cohorts.order_by().values("pk")
+    drills = Drill.objects.filter(cohort__in=ours).with_places()
+    lessons = PlannedLesson.objects.filter(cohort__in=ours).with_places()
+    today = _in_order([*drills.today(now), *lessons.today(now)])
+    shown = {one.ref for one in today}
+    ahead = [one for rows in (drills, lessons) for one in rows.between(now, now + DAYS_AHEAD)]
+    week = _in_order(one for one in ahead if one.ref not in shown)
     return {
-        "drills_today": today,
+        "held_today": today,
         "today": now.date(),
         "week": week,
         "conflicts": _conflicts(person, duties, [*today, *week], now),
@@ -48,12 +55,16 @@ def _instructing(person, duties, now) -> dict:
     }
 
 
-def _conflicts(person, duties, drills, now) -> list[tuple[Drill, list[Conflict]]]:
-    """Of the drills to come that someone arranges, with what nobody has taken on."""
+def _in_order(bookings: Iterable[Booking]) -> list[Booking]:
+    return sorted(bookings, key=lambda one: (one.starts_at, one.is_lesson, one.pk))
+
+
+def _conflicts(person, duties, bookings, now) -> list[tuple[Booking, list[Conflict]]]:
+    """Of what is to come and someone arranges, with what nobody has taken on."""
     mine = [
-        drill
-        for drill in drills
-        if not drill.is_over(now) and (duties.arranges_all or drill.cohort_id in duties.leads)
+        one
+        for one in bookings
+        if not one.is_over(now) and (duties.arranges_all or one.cohort_id in duties.leads)
     ]
     found = open_conflicts_of(person.school, mine)
-    return [(drill, found[drill.pk]) for drill in mine if drill.pk in found]
+    return [(one, found[one.ref]) for one in mine if one.ref in found]

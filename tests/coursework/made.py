@@ -14,11 +14,16 @@ def one_of_everything() -> SimpleNamespace:
     enrolment = builders.enrolment(cohort=cohort)
     incident = builders.incident(school=school, site=site)
     draft = builders.draft(school=school)
+    lesson = builders.lesson(course=course)
     return SimpleNamespace(
         cohort=cohort,
         course=course,
         exercise=exercise,
-        lesson=builders.lesson(course=course),
+        lesson=lesson,
+        planned=builders.planned_lesson(cohort=cohort, lesson=lesson, site=site),
+        cancelled_lesson=builders.planned_lesson(
+            cohort=cohort, lesson=lesson, cancelled_at=builders.SPRING
+        ),
         draft=draft,
         draft_exercise=builders.exercise(course=draft),
         draft_lesson=builders.lesson(course=draft),

@@ -29,6 +29,7 @@ TO_BE_READ = {
     models.Incident,
     models.Invitation,
     models.PaceMeasurement,
+    models.LessonException,
     models.PlanException,
 }
 
@@ -74,6 +75,13 @@ def to_be_read() -> list:
         models.PlanException.objects.create(
             drill=drill, key="k", sentence="The site is taken.", reason="Room for both.", by=lead
         ),
+        models.LessonException.objects.create(
+            planned_lesson=builders.planned_lesson(cohort=drill.cohort),
+            key="k",
+            sentence="Nobody is named to lead it.",
+            reason="A guest does.",
+            by=lead,
+        ),
     ]
 
 
@@ -101,9 +109,9 @@ def test_what_someone_shares_for_an_emergency_is_not_shown_there(admin_client, t
     assert text not in admin_client.get(listing(models.Contact)).content
 
 
-@pytest.mark.parametrize("kind", ["approval", "group"])
-def test_an_approval_and_a_group_are_listed_and_open_as_a_form(admin_client, kind):
-    record = getattr(builders, kind)()
+@pytest.mark.parametrize("kind", ["approval", "group", "plannedlesson"])
+def test_an_approval_a_group_and_a_planned_lesson_are_listed_and_open_as_a_form(admin_client, kind):
+    record = builders.planned_lesson() if kind == "plannedlesson" else getattr(builders, kind)()
     address = reverse(f"admin:coursework_{kind}_change", args=[record.pk])
     assert address.encode() in admin_client.get(listing(type(record))).content
     assert b'name="_save"' in admin_client.get(address).content

@@ -140,13 +140,15 @@ def test_the_number_of_queries_of_the_file_depends_on_nothing(
     token = services.make_feed(drill.lead)
     for _number in range(4):
         more = builders.drill(cohort=drill.cohort)
-        more.groups.add(builders.group(cohort=drill.cohort))
+        lesson = builders.planned_lesson(cohort=drill.cohort)
+        for booking in (more, lesson):
+            booking.groups.add(builders.group(cohort=drill.cohort))
     for _number in range(3):
         builders.approval(person=drill.lead)
-    # Feed, drills, assistants, groups; approvals, certificates.
-    with django_assert_num_queries(6):
+    # Feed; drills and lessons, each with assistants and groups; approvals, certificates.
+    with django_assert_num_queries(9):
         response = client.get(reverse("calendar-file", args=[token]))
-    assert len(read(response.content).vevent_list) == 8
+    assert len(read(response.content).vevent_list) == 12
 
 
 def entries(client, person) -> list:

@@ -50,7 +50,7 @@ def week(cohort, number: int) -> list:
 def test_each_drill_has_the_conflicts_it_has_alone(cohort):
     drills = week(cohort, 6)
     found = open_conflicts_of(cohort.course.school, drills)
-    assert found == {drill.pk: conflicts_of(drill) for drill in drills}
+    assert found == {drill.ref: conflicts_of(drill) for drill in drills}
     kinds = {conflict.kind for conflicts in found.values() for conflict in conflicts}
     assert {"person", "group", "lead", "approval", "lesson"} <= kinds
 
@@ -65,7 +65,7 @@ def test_what_somebody_has_taken_on_is_left_out(cohort):
         reason="Known.",
         by=drill.lead,
     )
-    assert open_conflicts_of(cohort.course.school, [drill])[drill.pk] == others
+    assert open_conflicts_of(cohort.course.school, [drill])[drill.ref] == others
 
 
 def test_cancelled_drills_have_none_and_nothing_is_asked_for_none(

@@ -31,7 +31,7 @@ def test_a_drill_stands_on_its_date_by_the_clock_of_its_site(client, drill, view
     assert "Pole star" in response.content.decode()
     assert re.search(r"23:30(–23:50)? CEST", response.content.decode())
     days = response.context["days"] or [d for w in response.context["weeks"] for d in w]
-    assert [f"{day.date}" for day in days if day.drills] == ["2026-09-22"]
+    assert [f"{day.date}" for day in days if day.bookings] == ["2026-09-22"]
 
 
 def test_a_cancelled_drill_is_shown_as_that(client, drill):
@@ -60,14 +60,16 @@ def test_the_number_of_queries_depends_on_nothing(client, drill, django_assert_m
     client.force_login(builders.lead(drill.cohort))
     for _number in range(5):
         more = builders.drill(cohort=drill.cohort, starts_at=EVENING)
-        more.groups.add(builders.group(cohort=drill.cohort))
+        lesson = builders.planned_lesson(cohort=drill.cohort, starts_at=EVENING)
+        for booking in (more, lesson):
+            booking.groups.add(builders.group(cohort=drill.cohort))
     with django_assert_max_num_queries(10):
         assert len(page(client, view="month").content) > 0
 
 
 @pytest.mark.parametrize(
     ("view", "words"),
-    [("agenda", "Nothing is planned until"), ("month", "No drill in these days.")],
+    [("agenda", "Nothing is planned until"), ("month", "Nothing is planned in these days.")],
 )
 def test_a_calendar_without_drills_says_so(client, drill, view, words):
     client.force_login(builders.lead(drill.cohort))

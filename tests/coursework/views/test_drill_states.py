@@ -46,7 +46,7 @@ def test_what_speaks_against_a_plan_stands_beside_it_as_one_chooses(client, dril
     assert "Nothing that can be seen from here" in beside(client, drill, fields(drill, lead))
     dark = beside(client, drill, fields(drill, lead, clock="22:00"))
     assert "The sun is below the skyline all the time." in dark
-    assert "Choose exercise, site and start" in beside(client, drill, {"minutes": "60"})
+    assert "Choose what, where and when" in beside(client, drill, {"minutes": "60"})
     assert Drill.objects.count() == 1
 
 

@@ -135,7 +135,7 @@ def test_what_speaks_against_what_was_put_by_hand_is_shown_and_taken_on_with_a_r
     put = send(client, cohort, asked, **by_hand(shown, clock=clock))
     against = [sentence for row in put.context["rows"] for sentence in row.against]
     assert any("at the same time" in sentence for sentence in against)
-    assert any("has room for 1 drill at a time" in sentence for sentence in against)
+    assert any("has room for 1 drill or lesson at a time" in sentence for sentence in against)
     assert not Drill.objects.exists()
     accept = {"act": "accept", "proposal": put.context["proposal"], "keep": ["0"]}
     refused = send(client, cohort, asked, **accept)
@@ -146,11 +146,11 @@ def test_what_speaks_against_what_was_put_by_hand_is_shown_and_taken_on_with_a_r
     for drill in Drill.objects.all():
         reasons = {one.reason for one in drill.plan_exceptions.all()}
         assert reasons == {"Two ends of the meadow."}
-        assert conflicts_open(client, drill) == []
+        assert conflicts_open(client, drill) == ()
 
 
 def conflicts_open(client, drill):
-    return client.get(reverse("drill-detail", args=[drill.pk])).context["conflicts"]
+    return client.get(reverse("drill-detail", args=[drill.pk])).context["found"].open
 
 
 def test_another_group_takes_the_hour_and_leaves_its_own(client, cohort, asked):
