@@ -207,6 +207,7 @@ def planned_lesson(**fields) -> PlannedLesson:
         fields["lesson"] = lesson(course=fields["cohort"].course)
     if "site" not in fields:
         fields.setdefault("place", "School room")
+        fields.setdefault("place_zone", "Europe/Zurich")
     defaults = {"starts_at": datetime(2026, 6, 19, 8, 0, tzinfo=UTC)}
     return PlannedLesson.objects.create(**defaults | fields)
 

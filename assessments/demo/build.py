@@ -13,6 +13,7 @@ from assessments.demo.field import FieldDay, Go
 from assessments.demo.lessons import add_lessons, move_on, take_attendance
 from assessments.demo.today import plan_today
 from assessments.demo.travel import TravelDay
+from assessments.demo.week import plan_week
 from assessments.models import Attempt
 from assessments.observations import Observation
 from assessments.services import Entry, correct_attempt, record_attempts
@@ -79,6 +80,8 @@ def build(address: str) -> None:
     plan_today(cohort, site_by_name[site])
     move_on(admin, courses)
     staff.look_after(admin)
+    # After the approvals: a lapsed one speaks against a lesson out at the meadow.
+    plan_week(cohort, site_by_name[site])
     certify(admin, address)
 
 

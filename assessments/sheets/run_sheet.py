@@ -66,6 +66,34 @@ class RunDrill:
     wants_wrong_hours: bool = False
     exceptions: tuple[str, ...] = ()
 
+    @property
+    def title(self) -> str:
+        return self.exercise
+
+
+@dataclass(frozen=True, kw_only=True)
+class RunLesson:
+    """A planned lesson, by the clock of its place; `where` is a site, a place in words or both."""
+
+    begins: str
+    ends: str
+    title: str
+    where: str
+    cohort: str
+    lead: str = ""
+    assistants: tuple[str, ...] = ()
+    groups: tuple[str, ...] = ()
+    students: str = ""
+    cancelled: str = ""
+    note: str = ""
+    kit: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    exceptions: tuple[str, ...] = ()
+
+    @property
+    def site(self) -> str:
+        return self.where
+
 
 @dataclass(frozen=True, kw_only=True)
 class RunSite:
@@ -84,7 +112,7 @@ class RunSite:
 class RunSheet:
     school: str
     day: date
-    drills: tuple[RunDrill, ...]
+    held: tuple[RunDrill | RunLesson, ...]
     sites: tuple[RunSite, ...]
     cautions: tuple[str, ...]
     emergency_number: str = ""
@@ -103,8 +131,8 @@ def render_pdf(sheet: RunSheet, *, paper: str = "a4") -> bytes:
         _overview(sheet, composer),
         *_call(sheet, composer),
     ]
-    for drill in sheet.drills:
-        story += _drill(drill, composer)
+    for one in sheet.held:
+        story += _lesson(one, composer) if isinstance(one, RunLesson) else _drill(one, composer)
     for site in sheet.sites:
         story += _site(site, composer)
     story += _first_steps(sheet, composer)
@@ -132,8 +160,10 @@ def _pairs(composer: Composer, pairs) -> Flowable:
 def _overview(sheet: RunSheet, composer: Composer) -> Flowable:
     heads = (_("Time"), _("What"), _("Where"), _("Who"))
     rows = [[_said(composer, head, _SIDE) for head in heads]]
-    for drill in sheet.drills:
-        what = [_said(composer, drill.exercise, _BOLD)]
+    for drill in sheet.held:
+        what = [_said(composer, drill.title, _BOLD)]
+        if isinstance(drill, RunLesson):
+            what.append(_said(composer, _("lesson")))
         what.append(_said(composer, ", ".join(drill.groups) or drill.cohort))
         if drill.cancelled:
             what.append(_said(composer, drill.cancelled, _BOLD))
@@ -175,12 +205,35 @@ def _drill(drill: RunDrill, composer: Composer) -> list[Flowable]:
     found: list[Flowable] = [KeepTogether([_said(composer, title, _HEAD), facts])]
     if drill.moments:
         found.append(KeepTogether(_moments(drill, composer)))
-    if drill.kit:
-        kit = [(line, False) for line in drill.kit]
+    return [*found, *_brought(drill, composer)]
+
+
+def _lesson(lesson: RunLesson, composer: Composer) -> list[Flowable]:
+    title = f"{lesson.begins} – {lesson.ends}  {_('Lesson: %s') % lesson.title}"
+    facts = _pairs(
+        composer,
+        [
+            (_("Where"), lesson.where),
+            (_("Lead"), lesson.lead or _("nobody named")),
+            (_("Assistants"), ", ".join(lesson.assistants)),
+            (_("For"), ", ".join([*lesson.groups, lesson.cohort, lesson.students])),
+            (_("State"), lesson.cancelled),
+            (_("Note"), lesson.note),
+        ],
+    )
+    head = KeepTogether([_said(composer, title, _HEAD), facts])
+    return [head, *_brought(lesson, composer)]
+
+
+def _brought(one: RunDrill | RunLesson, composer: Composer) -> list[Flowable]:
+    """The kit to tick off, and what to take care of."""
+    found: list[Flowable] = []
+    if one.kit:
+        kit = [(line, False) for line in one.kit]
         found.append(
             KeepTogether([_said(composer, _("Kit"), _UNDER), composer.steps(kit, size=12.0)])
         )
-    if notes := [*drill.cautions, *drill.exceptions]:
+    if notes := [*one.cautions, *one.exceptions]:
         found.append(
             KeepTogether([_said(composer, _("Take care"), _UNDER), *_items(composer, notes)])
         )

@@ -15,51 +15,54 @@ from assessments.sheets.emergency_source import (
     safe_heading_words,
 )
 from assessments.sheets.observed import local_moment
-from assessments.sheets.run_sheet import Moment, RunDrill, RunSheet, RunSite
+from assessments.sheets.run_sheet import Moment, RunDrill, RunLesson, RunSheet, RunSite
 from coursework import cautions
+from coursework.conflicts.plan import students_by
 from coursework.hours_of_drill import ErrorOfDrill, error_of_drill
-from coursework.models import Decision, Drill, Enrolment, Group, Role, SchoolSettings, Site
+from coursework.models import Decision, Drill, PlannedLesson, SchoolSettings, Site
+from coursework.models.bookings import Booking
 from coursework.sun import sun_at, sun_of_day
 from coursework.templatetags.coursework import local_hour
 
 
-def run_sheet(day: date, drills: Iterable[Drill], *, school, now: datetime) -> RunSheet:
-    """Of the drills of one date at one school, at least one.
+def run_sheet(
+    day: date, drills: Iterable[Drill], lessons: Iterable[PlannedLesson], *, school, now: datetime
+) -> RunSheet:
+    """Of the drills and planned lessons of one date at one school, at least one.
 
-    drills: with exercise and its lessons, site, cohort, lead, assistants and groups at hand.
+    drills: with exercise and its lessons, site, cohort, lead, assistants and groups at hand;
+    lessons: with theirs.
     """
-    drills = sorted(drills, key=lambda drill: (drill.starts_at, drill.pk))
+    drills, lessons = list(drills), list(lessons)
+    held = sorted([*drills, *lessons], key=lambda one: (one.starts_at, one.is_lesson, one.pk))
     settings = SchoolSettings.of(school)
-    sites = list({drill.site_id: drill.site for drill in drills}.values())
-    students, decisions = _students(drills), _decisions(drills)
+    sites = list({one.site_id: one.site for one in held if one.site is not None}.values())
+    students, decisions = _students(held), _decisions(drills)
     return RunSheet(
         school=school.name,
         day=day,
         emergency_number=settings.emergency_number,
         nearest_help=settings.nearest_help,
-        drills=tuple(
-            _drill(drill, students[drill.pk], decisions.get(drill.pk)) for drill in drills
+        held=tuple(
+            _lesson(one, students[one.ref])
+            if one.is_lesson
+            else _drill(one, students[one.ref], decisions.get(one.pk))
+            for one in held
         ),
         sites=tuple(_site(site, day) for site in sites),
-        cautions=_cautions(drills),
-        printed=_("printed %(when)s") % {"when": local_moment(now, sites[0].zone)},
+        cautions=_cautions(held),
+        printed=_("printed %(when)s") % {"when": local_moment(now, held[0].zone)},
     )
 
 
-def _students(drills: list[Drill]) -> dict[int, int]:
-    """How many students each drill takes out, in two queries."""
-    cohorts: dict[int, set[int]] = {drill.cohort_id: set() for drill in drills}
-    rows = Enrolment.objects.filter(cohort__in=cohorts, role=Role.STUDENT).order_by()
-    for cohort, person in rows.values_list("cohort", "person"):
-        cohorts[cohort].add(person)
-    groups: dict[int, set[int]] = {g.pk: set() for d in drills for g in d.groups.all()}
-    through = Group.students.through.objects.filter(group__in=groups)
-    for group, person in through.values_list("group", "person"):
-        groups[group].add(person)
+def _students(held: list[Booking]) -> dict[str, int]:
+    """How many students each takes out, by its `ref`, in two queries."""
+    groups = {group.pk for one in held for group in one.groups.all()}
+    of_cohort, of_group = students_by({one.cohort_id for one in held}, groups)
     found = {}
-    for drill in drills:
-        people, some = cohorts[drill.cohort_id], [groups[g.pk] for g in drill.groups.all()]
-        found[drill.pk] = len(people & set().union(*some) if some else people)
+    for one in held:
+        people, some = of_cohort[one.cohort_id], [of_group[g.pk] for g in one.groups.all()]
+        found[one.ref] = len(people & set().union(*some) if some else people)
     return found
 
 
@@ -95,6 +98,26 @@ def _drill(drill: Drill, students: int, decision: Decision | None) -> RunDrill:
         tolerance=exercise.tolerance_in_words if exercise.is_by_sun else "",
         wants_wrong_hours=exercise.wants_wrong_hours,
         exceptions=tuple(f"{row.sentence} {row.reason}" for row in drill.plan_exceptions.all()),
+    )
+
+
+def _lesson(planned: PlannedLesson, students: int) -> RunLesson:
+    lesson = planned.lesson
+    return RunLesson(
+        begins=local_hour(planned.starts_at, planned.zone),
+        ends=local_hour(planned.ends_at, planned.zone),
+        title=lesson.title,
+        where=planned.place_name,
+        cohort=planned.cohort.name,
+        lead=planned.lead.name if planned.lead else "",
+        assistants=tuple(person.name for person in planned.assistants.all()),
+        groups=tuple(group.name for group in planned.groups.all()),
+        students=ngettext("%s student", "%s students", students) % students,
+        cancelled=_("Cancelled. %s") % planned.cancel_reason if planned.is_cancelled else "",
+        note=planned.note,
+        kit=tuple(lesson.kit_list),
+        cautions=tuple(lesson.caution_list),
+        exceptions=tuple(f"{row.sentence} {row.reason}" for row in planned.plan_exceptions.all()),
     )
 
 
@@ -160,8 +183,8 @@ def _sun_words(sun, site: Site) -> str:
     return ", ".join(parts)
 
 
-def _cautions(drills: list[Drill]) -> tuple[str, ...]:
-    """The usual ones of all methods of the day, each once."""
-    methods = dict.fromkeys(drill.exercise.method for drill in drills)
+def _cautions(held: list[Booking]) -> tuple[str, ...]:
+    """The usual ones of all methods of the day, each once; lessons have those of any method."""
+    methods = dict.fromkeys("" if one.is_lesson else one.exercise.method for one in held)
     said = dict.fromkeys(str(one) for method in methods for one in cautions.cautions(method))
     return tuple(said)

@@ -125,11 +125,12 @@ class PlannedLessonForm(BookingForm):
         site, lesson = cleaned.get("site"), cleaned.get("lesson")
         if site is None and not cleaned.get("place") and not {"site", "place"} & set(self.errors):
             self.add_error("place", _("Say where it is held: a site, or a place in words."))
-        if not cleaned.get("place_zone"):
-            cleaned["place_zone"] = self.instance.place_zone
+        zone = cleaned.get("place_zone") or self.instance.place_zone
+        if "place_zone" in self.fields:
+            cleaned["place_zone"] = zone
         if cleaned.get("minutes") is None and lesson is not None and "minutes" not in self.errors:
             cleaned["minutes"] = lesson.minutes
-        self.instance.place_zone, self.instance.site = cleaned["place_zone"], site
+        self.instance.place_zone, self.instance.site = zone, site
         starts_at = instant_of(self, self.instance.zone_info)
         if starts_at is not None:
             self.instance.starts_at = starts_at

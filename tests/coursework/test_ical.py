@@ -5,11 +5,13 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 import vobject
 from django.urls import reverse
+from django.utils import timezone
 
 from coursework import services
+from coursework.conflicts import LessonPlan
 from coursework.drill_policies import own_drills
 from coursework.ical import calendar_of
-from coursework.models import CalendarFeed, Drill
+from coursework.models import CalendarFeed, Drill, PlannedLesson
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -182,3 +184,45 @@ def test_a_renewed_approval_stays_as_cancelled_under_its_uid(client, drill):
 def test_nobody_else_reads_of_an_approval(client, drill):
     builders.approval(person=drill.lead)
     assert entries(client, builders.assistant(drill.cohort)) == []
+
+
+def lessons_file(*planned) -> bytes:
+    rows = PlannedLesson.objects.filter(pk__in=[one.pk for one in planned])
+    rows = rows.with_places().with_people().order_by("pk")
+    return calendar_of(rows, name="Lessons", address=lambda one: f"https://school.example/{one.pk}")
+
+
+def test_a_second_reader_finds_what_a_planned_lesson_is():
+    made = builders.planned_lesson(
+        place="School room; upstairs", note="Pencils, paper", starts_at=NOON
+    )
+    event = read(lessons_file(made)).vevent
+    assert (event.uid.value, event.sequence.value) == (str(made.key), "0")
+    assert (event.dtstart.value, event.dtend.value) == (NOON, NOON + timedelta(hours=1))
+    assert event.summary.value == f"Lesson: {made.lesson.title}"
+    assert event.location.value == "School room; upstairs"
+    assert "Pencils, paper" in event.description.value
+    assert not hasattr(event, "geo")
+
+
+def test_a_lesson_keeps_its_uid_when_it_moves_and_stays_as_cancelled(client):
+    cohort = builders.cohort()
+    lead = builders.lead(cohort)
+    made = builders.planned_lesson(
+        cohort=cohort, lead=lead, starts_at=timezone.now() + timedelta(days=2)
+    )
+    token = services.make_feed(lead)
+
+    def event():
+        return read(client.get(reverse("calendar-file", args=[token])).content).vevent
+
+    first = event()
+    made.starts_at += timedelta(days=1)
+    services.save_planned_lesson(lead, LessonPlan.of(made))
+    moved = event()
+    services.cancel_planned_lesson(lead, made, reason="Snow.")
+    cancelled = event()
+    assert first.uid.value == moved.uid.value == cancelled.uid.value
+    assert [one.sequence.value for one in (first, moved, cancelled)] == ["0", "1", "2"]
+    assert (moved.status.value, cancelled.status.value) == ("CONFIRMED", "CANCELLED")
+    assert cancelled.summary.value.startswith("Cancelled: Lesson:")

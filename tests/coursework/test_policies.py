@@ -74,6 +74,18 @@ def test_a_student_sees_only_courses_and_sites_of_the_own_cohorts(cohort, other_
     assert other.exercise not in policies.visible_exercises(student)
 
 
+def test_planned_lessons_and_their_sites_are_those_of_the_own_cohorts(cohort, other_cohort):
+    site = builders.site(school=cohort.course.school)
+    planned = builders.planned_lesson(cohort=cohort, site=site)
+    builders.planned_lesson(cohort=other_cohort)
+    for who in (builders.student(cohort), builders.assistant(cohort)):
+        assert list(policies.visible_planned_lessons(who)) == [planned]
+    assert list(policies.visible_sites(builders.student(cohort))) == [site]
+    administrator = builders.administrator(school=cohort.course.school)
+    assert policies.visible_planned_lessons(administrator).count() == 2
+    assert not policies.visible_planned_lessons(builders.administrator()).exists()
+
+
 def test_an_assistant_sees_all_courses_and_sites_but_only_the_own_cohorts(cohort, other_cohort):
     drill, other = builders.drill(cohort=cohort), builders.drill(cohort=other_cohort)
     assistant = builders.assistant(cohort)
@@ -134,6 +146,7 @@ def test_every_thing_of_a_school_is_arranged_by_its_leads_only():
     of_school = [cohort.course, builders.exercise(course=cohort.course), site]
     of_school += [builders.mark(site=site), builders.instrument(school=school)]
     of_cohort = [cohort, builders.drill(cohort=cohort), builders.enrolment(cohort=cohort)]
+    of_cohort += [builders.planned_lesson(cohort=cohort), builders.group(cohort=cohort)]
     lead, assistant = builders.lead(cohort), builders.assistant(cohort)
     stranger = builders.lead(builders.cohort())
     for thing in of_school + of_cohort:

@@ -11,7 +11,7 @@ from assessments.demo import PASSWORD, SCHOOL, people
 from assessments.field.headcount import who_is_out
 from assessments.models import Attempt, FieldDevice, HeadcountEvent, LeadNote, Revision
 from assessments.services import recompute_difference
-from coursework.models import Cohort, Method, Person, Site
+from coursework.models import Cohort, Method, Person, PlannedLesson, Site
 
 pytestmark = pytest.mark.django_db
 
@@ -49,6 +49,17 @@ def test_it_has_what_the_demonstration_is_for(school):
     assert Revision.objects.filter(number=2).exists()
     declared = Revision.objects.exclude(inputs__student_correction_deg="")
     assert declared.count() > 10
+
+
+def test_lessons_of_these_days_are_planned_one_is_off_and_one_is_held_all_the_same(school):
+    planned = PlannedLesson.objects.all()
+    assert planned.count() == 6
+    assert planned.exclude(cancelled_at=None).count() == 1
+    assert planned.exclude(plan_exceptions=None).count() == 1
+    assert planned.exclude(groups=None).count() == 2
+    today = planned.first().cohort.drills.first().starts_at
+    days = sorted((one.starts_at - today).days for one in planned)
+    assert -3 < days[0] < 0 < days[-1] < 7
 
 
 def test_a_drill_is_on_with_two_devices_some_out_one_overdue_and_a_note(school):

@@ -1,7 +1,7 @@
 """The run sheet of a day, read back from its PDF."""
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from io import BytesIO
 
 import pytest
@@ -123,3 +123,29 @@ def test_a_cancelled_drill_is_printed_as_that(client, drill):
     drill.cancelled_at, drill.cancel_reason = NOON, "Storm."
     drill.save()
     assert "Cancelled. Storm." in sheet(client, drill)
+
+
+def test_a_lesson_of_the_day_is_on_it_in_its_turn(client, drill):
+    lesson = builders.lesson(course=drill.cohort.course, title="The arc", kit="A globe")
+    builders.planned_lesson(
+        cohort=drill.cohort,
+        lesson=lesson,
+        place="School room",
+        note="Pencils.",
+        lead=drill.lead,
+        starts_at=NOON - timedelta(hours=4),
+    )
+    text = sheet(client, drill)
+    assert text.index("The arc") < text.index("Tip line")
+    for words in ("09:00 CEST", "Lesson: The arc", "School room", "Pencils.", "A globe"):
+        assert words in text
+
+
+def test_a_day_of_lessons_alone_has_a_sheet_with_the_cautions_of_any_method(client, drill):
+    builders.planned_lesson(
+        cohort=drill.cohort, starts_at=NOON + timedelta(days=1), place="School room"
+    )
+    text = sheet(client, drill, day="2026-09-23")
+    assert "School room" in text
+    assert "nobody named to lead" in text
+    assert "Never look at the sun" in text

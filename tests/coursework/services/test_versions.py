@@ -66,6 +66,30 @@ def test_a_student_still_sees_the_exercise_that_an_older_drill_is_of(cohort, lea
     assert drill.exercise in policies.visible_exercises(student)
 
 
+def test_a_planned_lesson_to_come_follows_its_lesson_by_the_key(cohort, lead):
+    planned = builders.planned_lesson(cohort=cohort)
+    begun = builders.planned_lesson(cohort=cohort, lesson=planned.lesson, starts_at=BEFORE)
+    course = newer(lead, cohort)
+    told = services.move_cohort(lead, cohort, course, now=BEFORE)
+    for one in (planned, begun):
+        one.refresh_from_db()
+    assert [one for one, _lesson in told.lessons_follow] == [planned]
+    assert (planned.lesson.course, planned.lesson.key) == (course, begun.lesson.key)
+    assert begun.lesson.course != course
+
+
+def test_a_planned_lesson_that_the_new_version_lacks_stays_with_the_old_one(cohort, lead):
+    planned = builders.planned_lesson(cohort=cohort)
+    course = newer(lead, cohort)
+    course.lessons.all().delete()
+    told = services.move_cohort(lead, cohort, course, now=BEFORE)
+    assert told.lessons_orphaned == [planned]
+    before = planned.lesson_id
+    planned.refresh_from_db()
+    assert planned.lesson_id == before
+    assert planned.lesson in policies.visible_lessons(builders.student(cohort))
+
+
 @pytest.mark.parametrize("kind", ["draft", "other", "older"])
 def test_only_a_newer_published_version_of_the_own_course_is_moved_to(cohort, lead, kind):
     if kind == "draft":
