@@ -196,6 +196,14 @@ def _course() -> list[Term]:
             _("An exercise held with a cohort or some of its groups, at a site and a time."),
         ),
         Term(
+            "planned-lesson",
+            _("Planned lesson"),
+            _(
+                "A lesson of the course put into the calendar of a cohort or some of its groups, "
+                "at a site or at a place in words. Planned is not held: attendance says that."
+            ),
+        ),
+        Term(
             "practice",
             _("Practice"),
             _("What is not assessed: it is scored and taken apart, and counts for nothing."),

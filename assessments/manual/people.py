@@ -50,9 +50,19 @@ def _lead() -> list[Part]:
                 "The planner of a site shows, for a whole year, at which hours a method is right "
                 "there. Choose the hour before the tolerance: a line laid at a bad hour says "
                 "little about the student. When you plan a drill, what speaks against it stands "
-                "beside the form: people in two places, too few instructors, a lesson not yet "
-                "held, the sun behind the skyline, a method that is off by more than the "
+                "beside the form: people in two places, too few instructors, a lesson neither held "
+                "nor planned, the sun behind the skyline, a method that is off by more than the "
                 "tolerance. You may hold it all the same, with your reason."
+            )
+        ),
+        Text(
+            _(
+                "Lessons are planned the same way, from the page of the cohort or the calendar: a "
+                "[planned lesson](term:planned-lesson) has an hour, a place, people, and what "
+                "speaks against it. A drill that rests on a lesson is content once the lesson is "
+                "planned to end before it. A proposed timetable leaves planned lessons where they "
+                "are and can place the missing ones too. From the planned lesson you take the "
+                "attendance of its people."
             )
         ),
         Heading(_("To judge")),

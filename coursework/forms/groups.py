@@ -1,4 +1,4 @@
-"""The form for a group of a cohort, and the one that asks why a drill is cancelled."""
+"""The form for a group of a cohort, and the one that asks why something is cancelled."""
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
@@ -44,5 +44,5 @@ class CancelForm(CrispyLook, forms.Form):
     reason = forms.CharField(
         label=_("Why"),
         max_length=300,
-        help_text=_("Stands in everyone’s calendar and on the page of the drill."),
+        help_text=_("Stands in everyone’s calendar and on its page."),
     )

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from crispy_forms.layout import Column, Layout, Row
 from django import forms
@@ -10,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field, instant_of
-from coursework.timetable.problem import WHOLE, Placed
+from coursework.timetable.problem import INDOORS, WHOLE, Placed
 from coursework.timetable.question import Question
 
 
@@ -35,8 +36,14 @@ class SessionForm(CrispyLook, forms.Form):
     def __init__(self, *args, question: Question, session: Placed, **kwargs):
         self.question, self.session = question, session
         asked = question.asked
-        self._sites = {site.pk: site for site in asked.sites}
-        at = question.at(session.start).astimezone(self._sites[session.place].zone_info)
+        task = next(task for task in question.problem.tasks if task.key == session.task)
+        self._task = task
+        self._zones = {site.pk: site.zone_info for site in asked.sites}
+        names = [(one.pk, one.name) for one in asked.sites]
+        if INDOORS in task.starts:
+            self._zones[INDOORS] = ZoneInfo(asked.zone)
+            names.append((INDOORS, asked.lesson_place))
+        at = question.at(session.start).astimezone(self._zones[session.place])
         kwargs["initial"] = {
             "day": at.date(),
             "clock": at.time(),
@@ -47,7 +54,7 @@ class SessionForm(CrispyLook, forms.Form):
         }
         super().__init__(*args, **kwargs)
         people = [(person.pk, person.name) for person in asked.staff]
-        self.fields["site"].choices = [(one.pk, one.name) for one in asked.sites]
+        self.fields["site"].choices = names
         self.fields["lead"].choices = people
         self.fields["assistants"].choices = people
         self.fields["group"].choices = [(one.pk, one.name) for one in asked.groups]
@@ -81,8 +88,7 @@ class SessionForm(CrispyLook, forms.Form):
 
     def clean(self):
         given = super().clean()
-        site = self._sites.get(given.get("site"))
-        self.starts_at = instant_of(self, site and site.zone_info)
+        self.starts_at = instant_of(self, self._zones.get(given.get("site")))
         if self.starts_at is not None and self.starts_at <= self.question.asked.now:
             self.add_error("clock", _("That hour is over."))
         return given
@@ -93,12 +99,11 @@ class SessionForm(CrispyLook, forms.Form):
         given, question = self.cleaned_data, self.question
         lead = given["lead"]
         start = round((self.starts_at - question.origin) / timedelta(minutes=1))
-        task = next(task for task in question.problem.tasks if task.key == self.session.task)
         return replace(
             self.session,
             start=start,
             place=given["site"],
             party=given.get("group", self.session.party),
             workers=(lead, *(one for one in given["assistants"] if one != lead)),
-            cost=task.starts.get(given["site"], {}).get(start, 0),
+            cost=self._task.starts.get(given["site"], {}).get(start, 0),
         )

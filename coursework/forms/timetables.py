@@ -12,6 +12,7 @@ from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field
 from coursework.forms.several import SeveralField
 from coursework.models import Cohort, Exercise, Group, Person, Role, Site
+from coursework.timetable.lessons import LessonsBy
 from coursework.timetable.question import Asked
 from coursework.timetable.windows import Hours
 
@@ -47,10 +48,17 @@ class TimetableForm(CrispyLook, forms.Form):
     staff = SeveralField(
         Person.objects.none(), label=_("Staff"), widget=forms.CheckboxSelectMultiple
     )
-    lessons_held = forms.BooleanField(
-        label=_("Lessons that come before are held by then"),
+    lessons = forms.ChoiceField(
+        label=_("What is placed where lessons have not been held"),
+        choices=LessonsBy.choices,
+        widget=forms.RadioSelect,
+        help_text=_("Planned lessons stay where they are; what rests on them comes after them."),
+    )
+    lesson_place = forms.CharField(
+        label=_("Where lessons are placed, in words"),
         required=False,
-        help_text=_("Otherwise exercises whose lessons have not been held are left out."),
+        max_length=120,
+        help_text=_("Such as “school room”. Blank: at the sites below."),
     )
 
     def __init__(self, *args, cohort: Cohort, sites, staff, today: date, **kwargs):
@@ -62,6 +70,7 @@ class TimetableForm(CrispyLook, forms.Form):
             "last": min(first + timedelta(days=USUAL_DAYS - 1), max(first, cohort.ends_on)),
             "minutes": 60,
             "gap": 15,
+            "lessons": LessonsBy.PLANNED,
         }
         kwargs["initial"] = given | kwargs.get("initial", {})
         exercises = Exercise.objects.filter(course=cohort.course_id)
@@ -94,7 +103,8 @@ class TimetableForm(CrispyLook, forms.Form):
                     Column(AppendedText("gap", _("min")), css_class="col-sm-6"),
                 ),
             ),
-            Fieldset(_("What and with whom"), "exercises", *groups, "lessons_held"),
+            Fieldset(_("What and with whom"), "exercises", *groups),
+            Fieldset(_("Lessons that come before"), "lessons", "lesson_place"),
             Fieldset(_("Where and by whom"), "sites", "staff"),
         )
 
@@ -136,6 +146,7 @@ class TimetableForm(CrispyLook, forms.Form):
             sites=tuple(given["sites"]),
             staff=tuple(given["staff"]),
             groups=tuple(given.get("groups") or ()),
-            lessons_held=given["lessons_held"],
+            lessons=LessonsBy(given["lessons"]),
+            lesson_place=given["lesson_place"],
             now=now,
         )

@@ -11,10 +11,21 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from coursework import policies
-from coursework.conflicts import Plan, conflicts_of_plan
-from coursework.models import Cohort, Drill, Exercise, Group, Person, PlanException, Site
-from coursework.services.bookings import open_conflicts
+from coursework.conflicts import AnyPlan, LessonPlan, Plan, conflicts_of_plan, plan_of
+from coursework.models import (
+    Cohort,
+    Drill,
+    Exercise,
+    Group,
+    Lesson,
+    Person,
+    PlannedLesson,
+    Site,
+)
+from coursework.models.bookings import Booking
+from coursework.services.bookings import open_conflicts, take_on
 from coursework.services.drills import cancel_drill, save_drill
+from coursework.services.planned_lessons import save_planned_lesson
 from coursework.services.removal import is_held
 
 _KNOWN = frozenset({"lesson", "check"})
@@ -23,16 +34,32 @@ _KNOWN = frozenset({"lesson", "check"})
 
 @dataclass(frozen=True, kw_only=True)
 class Session:
-    """One drill of a proposal. The first of `staff` leads; `group` None: the whole cohort."""
+    """One drill of a proposal, or one lesson. The first of `staff` leads; `group` None: the whole
+    cohort. A lesson may be at a `place` in words, by the clock of `place_zone`, and no site."""
 
-    exercise: Exercise
-    site: Site
+    exercise: Exercise | None = None
+    lesson: Lesson | None = None
+    site: Site | None
+    place: str = ""
+    place_zone: str = "UTC"
     group: Group | None
     starts_at: datetime
     minutes: int
     staff: tuple[Person, ...]
     wet_plan: str = ""
     pinned: bool = False
+
+    @property
+    def title(self) -> str:
+        return self.lesson.title if self.lesson else self.exercise.title
+
+    @property
+    def zone(self) -> str:
+        return self.site.zone if self.site else self.place_zone
+
+    @property
+    def place_name(self) -> str:
+        return self.site.name if self.site else self.place
 
 
 @transaction.atomic
@@ -45,9 +72,9 @@ def accept_timetable(
     reason: str = "",
     seen: Collection[str] = (),
     now: datetime | None = None,
-) -> list[Drill]:
-    """Plan the sessions. Drills of `replaced` for the same exercise and group are moved, the
-    others cancelled; one that is pinned, over or held on record by now is left alone.
+) -> list[Booking]:
+    """Plan the sessions, lessons first. Drills of `replaced` for the same exercise and group are
+    moved, the others cancelled; one that is pinned, over or held on record by now is left alone.
 
     `reason` is kept for lessons not yet held, checks too coarse, and whatever else of `seen`
     (the sentences that `rehearse_timetable` gave) speaks against a session. ValidationError,
@@ -56,12 +83,14 @@ def accept_timetable(
     policies.require(policies.may_arrange_cohort(by, cohort))
     now = now or timezone.now()
     pairs = _make_room(by, cohort, sessions, replaced, now)
+    # What comes before is there when what rests on it is looked at.
+    pairs.sort(key=lambda pair: (pair[0].lesson is None, pair[0].starts_at))
     taken = _Taken(reason=reason.strip(), sentences=frozenset(seen))
     made = [_plan(by, cohort, session, match, taken, now) for session, match in pairs]
     if seen:
         # The first of two that are in each other's way was saved before the second was there.
-        for drill in made:
-            _take_on(by, drill, taken, now)
+        for booking in made:
+            _take_on(by, booking, taken, now)
     return made
 
 
@@ -85,10 +114,10 @@ def rehearse_timetable(
     rows = [copy(drill) for drill in replaced]
     for session, match in _make_room(by, cohort, sessions, rows, now):
         plan = _plan_of(cohort, session, match)
-        plan.drill.cancelled_at = None
-        plan.drill.save()
-        plan.drill.assistants.set(plan.assistants)
-        plan.drill.groups.set(plan.groups)
+        plan.booking.cancelled_at = None
+        plan.booking.save()
+        plan.booking.assistants.set(plan.assistants)
+        plan.booking.groups.set(plan.groups)
         plans.append(plan)
     found = [
         tuple(one.sentence for one in conflicts_of_plan(plan) if one.kind not in _KNOWN)
@@ -119,7 +148,11 @@ def _make_room(by, cohort, sessions, replaced, now) -> list[tuple[Session, Drill
     ]
     pairs = []
     for session in sessions:
-        match = next((drill for drill in movable if _is_of(drill, session)), None)
+        match = (
+            None
+            if session.lesson
+            else next((drill for drill in movable if _is_of(drill, session)), None)
+        )
         if match is not None:
             movable.remove(match)
         pairs.append((session, match))
@@ -133,28 +166,41 @@ def _make_room(by, cohort, sessions, replaced, now) -> list[tuple[Session, Drill
 def _is_of(drill: Drill, session: Session) -> bool:
     groups = {group.pk for group in drill.groups.all()}
     wanted = {session.group.pk} if session.group else set()
-    return drill.exercise_id == session.exercise.pk and groups == wanted
+    exercise = session.exercise and session.exercise.pk
+    return drill.exercise_id == exercise and groups == wanted
 
 
-def _plan_of(cohort, session: Session, match: Drill | None) -> Plan:
+def _plan_of(cohort, session: Session, match: Drill | None) -> AnyPlan:
+    people = {
+        "lead": session.staff[0],
+        "assistants": session.staff[1:],
+        "groups": (session.group,) if session.group else (),
+    }
+    if session.lesson is not None:
+        planned = PlannedLesson(
+            cohort=cohort,
+            lesson=session.lesson,
+            site=session.site,
+            place=session.place,
+            place_zone=session.place_zone,
+            starts_at=session.starts_at,
+            minutes=session.minutes,
+            lead=session.staff[0],
+        )
+        return LessonPlan(planned=planned, **people)
     drill = match or Drill(cohort=cohort)
     drill.exercise, drill.site, drill.cohort = session.exercise, session.site, cohort
     drill.starts_at, drill.minutes = session.starts_at, session.minutes
     drill.lead, drill.wet_plan = session.staff[0], session.wet_plan
     drill.pinned = session.pinned
-    return Plan(
-        drill=drill,
-        lead=session.staff[0],
-        assistants=session.staff[1:],
-        groups=(session.group,) if session.group else (),
-    )
+    return Plan(drill=drill, **people)
 
 
-def _plan(by, cohort, session: Session, match: Drill | None, taken: _Taken, now) -> Drill:
+def _plan(by, cohort, session: Session, match: Drill | None, taken: _Taken, now) -> Booking:
     if match is not None:
         Drill.objects.filter(pk=match.pk).update(cancelled_at=None)
     plan = _plan_of(cohort, session, match)
-    drill, found = plan.drill, conflicts_of_plan(plan)
+    found = conflicts_of_plan(plan)
     if against := [conflict.sentence for conflict in found if not taken.holds(conflict)]:
         raise ValidationError(
             _(
@@ -162,8 +208,8 @@ def _plan(by, cohort, session: Session, match: Drill | None, taken: _Taken, now)
                 "%(why)s Ask again."
             )
             % {
-                "drill": drill.exercise.title,
-                "time": f"{drill.local_start:%H:%M}",
+                "drill": session.title,
+                "time": f"{plan.booking.local_start:%H:%M}",
                 "why": " ".join(against),
             }
         )
@@ -171,21 +217,12 @@ def _plan(by, cohort, session: Session, match: Drill | None, taken: _Taken, now)
         raise ValidationError(
             _("Say why it is held all the same: %(why)s") % {"why": found[0].sentence}
         )
-    return save_drill(by, plan, reason=taken.reason, seen=[one.key for one in found], now=now)
+    save = save_drill if session.lesson is None else save_planned_lesson
+    return save(by, plan, reason=taken.reason, seen=[one.key for one in found], now=now)
 
 
-def _take_on(by: Person, drill: Drill, taken: _Taken, now: datetime) -> None:
-    found = [one for one in open_conflicts(Plan.of(drill)) if taken.holds(one)]
+def _take_on(by: Person, booking: Booking, taken: _Taken, now: datetime) -> None:
+    found = [one for one in open_conflicts(plan_of(booking)) if taken.holds(one)]
     if found and not taken.reason:
         raise ValidationError(_("Say why it is held all the same: %s") % found[0].sentence)
-    PlanException.objects.bulk_create(
-        PlanException(
-            drill=drill,
-            key=conflict.key,
-            sentence=conflict.sentence,
-            reason=taken.reason,
-            by=by,
-            at=now,
-        )
-        for conflict in found
-    )
+    take_on(booking, found, by=by, reason=taken.reason, now=now)

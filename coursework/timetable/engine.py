@@ -44,6 +44,7 @@ def solve(problem: Problem, *, work: float = 1.0, longest_s: float = LONGEST_S) 
     choices, reasons = {}, {}
     for number, (task, party) in enumerate(sessions):
         choices[number], reasons[number] = _choices(problem, task, party)
+    _leave_hopeless(problem, sessions, choices)
     model = Model(problem, sessions, choices)
     most = model.place_most(work, until)
     cost_less = model.cost_least(work, until)
@@ -112,6 +113,21 @@ def _choices(problem: Problem, task: Task, party: Party) -> tuple[list[Choice], 
             # The one that came nearest to a place is the one to tell.
             reason = max(reason, why, key=order.index)
     return found, "" if found else reason
+
+
+def _leave_hopeless(problem: Problem, sessions, choices: dict[int, list[Choice]]) -> None:
+    """No choice is left of what rests on something that can be placed nowhere."""
+    number_of = {(task.key, party.key): n for n, (task, party) in enumerate(sessions)}
+
+    def may_be_done(key) -> bool:
+        return key in problem.fixed or bool(choices.get(number_of.get(key, -1)))
+
+    left = True
+    while left:
+        left = False
+        for number, (task, party) in enumerate(sessions):
+            if choices[number] and not all(map(may_be_done, problem.before(task, party.key))):
+                choices[number], left = [], True
 
 
 def _keeps_order(problem: Problem, task: Task, party: Party, stay: Stay) -> bool:

@@ -10,6 +10,8 @@ from typing import NamedTuple
 Span = tuple[int, int]
 WHOLE = 0
 """The key of the party that is everybody."""
+INDOORS = 0
+"""The key of the place that is no site: no way is known from there."""
 
 
 class Stay(NamedTuple):

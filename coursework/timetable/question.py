@@ -3,16 +3,20 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from coursework.conflicts.plan import held_lessons, lessons_before
+from coursework.conflicts.plan import (
+    held_lessons,
+    lessons_before,
+    lessons_of,
+)
 from coursework.models import (
     Approval,
     Cohort,
     Drill,
-    Enrolment,
     Exercise,
     Group,
     Lesson,
@@ -21,8 +25,15 @@ from coursework.models import (
     SchoolSettings,
     Site,
 )
-from coursework.services.removal import is_held
-from coursework.timetable.problem import WHOLE, Answer, Party, Place, Problem, Stay, Task, Worker
+from coursework.models.bookings import Booking
+from coursework.timetable.booked import Booked, bookings_of, minute_of
+from coursework.timetable.lessons import (
+    HELD_BY_THEN,
+    Lessons,
+    LessonsBy,
+    lesson_tasks,
+)
+from coursework.timetable.problem import INDOORS, WHOLE, Answer, Party, Place, Problem, Task, Worker
 from coursework.timetable.proposal import Proposal
 from coursework.timetable.windows import Hours, windows_of
 from coursework.ways import way_min
@@ -35,7 +46,7 @@ WHY = {
     "before": gettext_lazy("what comes before it could not be placed either"),
     "full": gettext_lazy("no room was found beside the others: add days, sites or staff"),
     "by-hand": gettext_lazy("its hour was given to another group by hand: ask again"),
-    "lessons": gettext_lazy("lessons that come before it have not been held"),
+    "lessons": gettext_lazy("lessons that come before it are neither held nor planned"),
 }
 
 
@@ -51,8 +62,15 @@ class Asked:
     sites: tuple[Site, ...]
     staff: tuple[Person, ...]
     groups: tuple[Group, ...] = ()
-    lessons_held: bool = False
+    lessons: LessonsBy = LessonsBy.PLANNED
+    lesson_place: str = ""
+    """Where lessons are placed, in words; blank: at the sites."""
     now: datetime
+
+    @property
+    def zone(self) -> str:
+        """The clock of what is at no site: that of the first one asked for."""
+        return self.sites[0].zone
 
 
 @dataclass(frozen=True)
@@ -64,19 +82,29 @@ class Question:
     origin: datetime
     replaced: tuple[Drill, ...]
     """Drills that are planned and not pinned: they make room and move to their new hours."""
-    untaught: dict[int, list[Lesson]] = field(default_factory=dict)
-    """By exercise the lessons that are not held yet."""
+    lessons: Lessons = field(default_factory=Lessons)
 
     def at(self, minute: int) -> datetime:
         return self.origin + timedelta(minutes=minute)
 
+    @property
+    def untaught(self) -> list[Lesson]:
+        """Lessons that are taken to be held by then."""
+        held = {task for (task, _party), span in self.lessons.fixed.items() if span == HELD_BY_THEN}
+        return [self.lessons.of_task[task] for task in sorted(held, reverse=True)]
+
     def answer_lines(self, answer: "Answer | Proposal") -> list[str]:
-        """What could not be placed and why, one sentence for each exercise and reason."""
+        """What could not be placed and why, one sentence for each task and reason."""
         names = {group.pk: group.name for group in self.asked.groups}
         titles = {exercise.pk: exercise.title for exercise in self.asked.exercises}
+        titles |= {
+            key: _("Lesson “%s”") % lesson.title for key, lesson in self.lessons.of_task.items()
+        }
         why: dict[tuple[int, str], list[str]] = defaultdict(list)
         for one in answer.missing:
-            untaught = one.why == "no-hour" and one.task in self._held_back
+            if one.task in self.lessons.of_task and not self.asked.lessons.places:
+                continue  # it is said of the exercises that rest on it
+            untaught = one.why == "before" and self.lessons.open_to(one.party, one.task)
             reason = "lessons" if untaught else one.why
             why[one.task, reason].append(names.get(one.party, _("the whole cohort")))
         return [
@@ -85,32 +113,38 @@ class Question:
             for (task, reason), groups in why.items()
         ]
 
-    @property
-    def _held_back(self) -> set[int]:
-        return set() if self.asked.lessons_held else set(self.untaught)
-
 
 def question_of(asked: Asked) -> Question:
     """Reads what is booked already; nothing is changed."""
     origin = datetime.combine(asked.hours.first, time(), UTC) - timedelta(days=1)
     last = datetime.combine(asked.hours.last, time(), UTC) + timedelta(days=2)
-    untaught = untaught_of(asked)
-    replaced, others = _drills(asked, origin, last)
+    replaced, others = bookings_of(asked, origin, last)
     students = _students(asked)
+    everybody = _enrolled(asked)
     windows = windows_of(asked.sites, asked.hours, asked.minutes)
-    booked = _Booked(others, origin, asked.gap, students)
-    held_back = set() if asked.lessons_held else set(untaught)
+    booked = Booked(others, origin, asked.gap)
+    course = lessons_of(asked.cohort.course_id)
+    unheld = _unheld(asked, course)
+    lessons = lesson_tasks(
+        asked.cohort,
+        course,
+        unheld,
+        by=asked.lessons,
+        students=students,
+        starts=_lesson_starts(asked, unheld, origin),
+        origin=origin,
+    )
     after = orders_of(asked)
-    tasks = []
+    tasks = [*lessons.tasks]
     for exercise in asked.exercises:
         starts: dict[int, dict[int, int]] = {}
-        for site in asked.sites if exercise.pk not in held_back else ():
+        for site in asked.sites:
             allowed = windows[site.pk].allowed(exercise)
             starts[site.pk] = {
-                _minute(at, origin): cost for at, cost in allowed.items() if at > asked.now
+                minute_of(at, origin): cost for at, cost in allowed.items() if at > asked.now
             }
-        tasks.append(Task(key=exercise.pk, starts=starts, after=after[exercise.pk]))
-    settings = SchoolSettings.of(asked.cohort.course.school)
+        before = after[exercise.pk] | lessons.before.get(exercise.pk, frozenset())
+        tasks.append(Task(key=exercise.pk, starts=starts, after=before))
     problem = Problem(
         minutes=asked.minutes,
         gap=asked.gap,
@@ -119,26 +153,60 @@ def question_of(asked: Asked) -> Question:
             Party(key=key, size=len(people), away=booked.of_students(people))
             for key, people in students.items()
         ),
-        places=tuple(
-            Place(
-                key=site.pk,
-                room=site.drills_at_once,
-                students_per_instructor=site.students_per_instructor
-                or settings.students_per_instructor,
-                busy=booked.of_site(site.pk),
-            )
-            for site in asked.sites
-        ),
+        whole=None
+        if WHOLE in students
+        else Party(key=WHOLE, size=len(everybody), away=booked.of_students(everybody)),
+        places=_places(asked, booked),
         workers=_workers(asked, booked, origin, last),
-        fixed=_fixed(asked, others, origin, students),
-        ways=_ways(asked, others, settings.travel_kmh),
+        fixed=lessons.fixed | _fixed(asked, others, origin, students),
+        ways=_ways(asked, others, SchoolSettings.of(asked.cohort.course.school).travel_kmh),
     )
-    return Question(asked, problem, origin, tuple(replaced), untaught)
+    return Question(asked, problem, origin, tuple(replaced), lessons)
 
 
-def _ways(asked: Asked, others: list[Drill], speed_kmh: float) -> dict[tuple[int, int], int]:
-    """From each site asked for to the others, and to those of drills that stand."""
-    sites = {site.pk: site for site in (*asked.sites, *(drill.site for drill in others))}
+def _places(asked: Asked, booked: Booked) -> tuple[Place, ...]:
+    usual = SchoolSettings.of(asked.cohort.course.school).students_per_instructor
+    found = [
+        Place(
+            key=site.pk,
+            room=site.drills_at_once,
+            students_per_instructor=site.students_per_instructor or usual,
+            busy=booked.of_site(site.pk),
+        )
+        for site in asked.sites
+    ]
+    if asked.lessons.places and asked.lesson_place:
+        # One lesson at a time; under a roof one instructor is enough for any number.
+        busy = booked.in_words(asked.lesson_place)
+        found.append(Place(key=INDOORS, students_per_instructor=10**6, busy=busy))
+    return tuple(found)
+
+
+def _lesson_starts(asked: Asked, unheld, origin: datetime) -> dict[int, dict[int, dict[int, int]]]:
+    """By lesson and place the minutes at which it may begin; none where none are placed."""
+    if not asked.lessons.places:
+        return {}
+    zones = {site.pk: site.zone_info for site in asked.sites}
+    if asked.lesson_place:
+        zones = {INDOORS: ZoneInfo(asked.zone)}
+    return {
+        lesson.pk: {
+            place: {
+                minute_of(at, origin): 0
+                for at in asked.hours.starts(zone, lesson.minutes)
+                if at > asked.now
+            }
+            for place, zone in zones.items()
+        }
+        for some in unheld.values()
+        for lesson in some
+    }
+
+
+def _ways(asked: Asked, others: list[Booking], speed_kmh: float) -> dict[tuple[int, int], int]:
+    """From each site asked for to the others, and to those of what stands."""
+    there = [one.site for one in others if one.site is not None]
+    sites = {site.pk: site for site in (*asked.sites, *there)}
     return {
         (here.pk, there.pk): way_min(here, there, speed_kmh=speed_kmh)
         for here in asked.sites
@@ -147,30 +215,21 @@ def _ways(asked: Asked, others: list[Drill], speed_kmh: float) -> dict[tuple[int
     }
 
 
-def _minute(at: datetime, origin: datetime) -> int:
-    return round((at - origin).total_seconds() / 60.0)
-
-
-def untaught_of(asked: Asked) -> dict[int, list[Lesson]]:
+def _unheld(asked: Asked, course: list[Lesson]) -> dict[int, list[Lesson]]:
+    """By exercise asked for the lessons before it that are not held; none left out."""
     held = held_lessons(asked.cohort.pk)
-    needed = lessons_before(_lessons(asked))
     chosen = {exercise.pk for exercise in asked.exercises}
     found = {
         exercise: [lesson for lesson in lessons if lesson.key not in held]
-        for exercise, lessons in needed.items()
+        for exercise, lessons in lessons_before(course).items()
         if exercise in chosen
     }
     return {exercise: lessons for exercise, lessons in found.items() if lessons}
 
 
-def _lessons(asked: Asked) -> list[Lesson]:
-    lessons = Lesson.objects.filter(course=asked.cohort.course_id)
-    return list(lessons.prefetch_related("prerequisites", "exercises"))
-
-
 def orders_of(asked: Asked) -> dict[int, frozenset[int]]:
     """An exercise comes after those of the lessons that its own lessons rest on."""
-    lessons = _lessons(asked)
+    lessons = lessons_of(asked.cohort.course_id)
     of_exercise: dict[int, set[int]] = defaultdict(set)
     for lesson in lessons:
         for exercise in lesson.exercises.all():
@@ -193,36 +252,14 @@ def orders_of(asked: Asked) -> dict[int, frozenset[int]]:
     }
 
 
-def _drills(asked: Asked, first: datetime, last: datetime) -> tuple[list[Drill], list[Drill]]:
-    """Those that the answer may move, and those that stand."""
-    rows = (
-        Drill.objects.filter(site__school=asked.cohort.course.school_id)
-        .going_ahead()
-        .between(first - timedelta(days=1), last)
-        .with_places()
-        .with_people()
-    )
-    chosen = {exercise.pk for exercise in asked.exercises}
-    movable, standing = [], []
-    for drill in rows:
-        day = drill.local_start.date()
-        may_move = (
-            drill.cohort_id == asked.cohort.pk
-            and not drill.pinned
-            and drill.exercise_id in chosen
-            and asked.hours.first <= day <= asked.hours.last
-            and drill.starts_at > asked.now
-            and not is_held(drill)
-        )
-        (movable if may_move else standing).append(drill)
-    return movable, standing
+def _enrolled(asked: Asked) -> frozenset[int]:
+    rows = asked.cohort.enrolments.filter(role=Role.STUDENT)
+    return frozenset(rows.values_list("person", flat=True))
 
 
 def _students(asked: Asked) -> dict[int, frozenset[int]]:
     """By group, or WHOLE, the students who are enrolled."""
-    enrolled = frozenset(
-        asked.cohort.enrolments.filter(role=Role.STUDENT).values_list("person", flat=True)
-    )
+    enrolled = _enrolled(asked)
     if not asked.groups:
         return {WHOLE: enrolled}
     found: dict[int, set[int]] = {group.pk: set() for group in asked.groups}
@@ -232,60 +269,17 @@ def _students(asked: Asked) -> dict[int, frozenset[int]]:
     return {key: frozenset(people & enrolled) for key, people in found.items()}
 
 
-class _Booked:
-    """What the drills that stand take, as spans; a gap is kept after each."""
-
-    def __init__(self, drills: list[Drill], origin: datetime, gap: int, students) -> None:
-        self._spans = [
-            (
-                drill,
-                (_minute(drill.starts_at, origin), _minute(drill.ends_at, origin) + gap),
-            )
-            for drill in drills
-        ]
-        cohorts = {drill.cohort_id for drill in drills}
-        self._of_cohort: dict[int, set[int]] = defaultdict(set)
-        rows = Enrolment.objects.filter(cohort__in=cohorts, role=Role.STUDENT).order_by()
-        for cohort, person in rows.values_list("cohort", "person"):
-            self._of_cohort[cohort].add(person)
-        groups = {group.pk for drill in drills for group in drill.groups.all()}
-        self._of_group: dict[int, set[int]] = defaultdict(set)
-        rows = Group.students.through.objects.filter(group__in=groups)
-        for group, person in rows.values_list("group", "person"):
-            self._of_group[group].add(person)
-
-    def _taken(self, drill: Drill) -> set[int]:
-        groups = [self._of_group[group.pk] for group in drill.groups.all()]
-        return set().union(*groups) if groups else self._of_cohort[drill.cohort_id]
-
-    def of_students(self, people: frozenset[int]):
-        return self._stays(lambda drill: people & self._taken(drill))
-
-    def _stays(self, wanted) -> tuple[Stay, ...]:
-        return tuple(Stay(*span, drill.site_id) for drill, span in self._spans if wanted(drill))
-
-    def of_site(self, site: int):
-        return tuple(span for drill, span in self._spans if drill.site_id == site)
-
-    def of_person(self, person: int):
-        return self._stays(
-            lambda drill: (
-                drill.lead_id == person or person in {one.pk for one in drill.assistants.all()}
-            )
-        )
-
-
-def _workers(asked: Asked, booked: _Booked, origin: datetime, last: datetime):
+def _workers(asked: Asked, booked: Booked, origin: datetime, last: datetime):
     """Each with the drills they are at, and no time after an approval has lapsed."""
     held = Approval.objects.last_days([person.pk for person in asked.staff])
-    end = _minute(last, origin)
+    end = minute_of(last, origin)
     found = []
     for person in asked.staff:
         busy = []
         if days := held.get(person.pk):
             lapses = datetime.combine(min(days.values()) + timedelta(days=1), time(), UTC)
             # From the earliest midnight of any zone on: rather too careful than not enough.
-            begin = max(0, _minute(lapses, origin) - 14 * 60)
+            begin = max(0, minute_of(lapses, origin) - 14 * 60)
             if begin < end:
                 busy.append((begin, end))
         away = booked.of_person(person.pk)
@@ -293,15 +287,17 @@ def _workers(asked: Asked, booked: _Booked, origin: datetime, last: datetime):
     return tuple(found)
 
 
-def _fixed(asked: Asked, others: list[Drill], origin: datetime, students):
-    """Sessions of the cohort that stand on the dates asked for, by exercise and group."""
+def _fixed(asked: Asked, others: list[Booking], origin: datetime, students):
+    """Drills of the cohort that stand on the dates asked for, by exercise and group."""
     found = {}
     for drill in others:
+        if drill.is_lesson:
+            continue
         day = drill.local_start.date()
         if drill.cohort_id != asked.cohort.pk or not asked.hours.first <= day <= asked.hours.last:
             continue
         groups = {group.pk for group in drill.groups.all()}
-        span = (_minute(drill.starts_at, origin), _minute(drill.ends_at, origin))
+        span = (minute_of(drill.starts_at, origin), minute_of(drill.ends_at, origin))
         for key in students:
             if key in groups or not groups:
                 found[drill.exercise_id, key] = span

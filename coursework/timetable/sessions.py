@@ -16,6 +16,9 @@ def knows(question: Question) -> Callable[[Placed], bool]:
         for things in (problem.tasks, problem.parties, problem.places, problem.workers)
     )
 
+    if problem.whole is not None:
+        parties = parties | {problem.whole.key}
+
     def known(one: Placed) -> bool:
         return (
             one.task in tasks
@@ -36,14 +39,19 @@ def sessions_of(question: Question, placed: Sequence[Placed]) -> list[Session]:
     staff = {one.pk: one for one in asked.staff}
     indoors = [one for one in exercises.values() if one.is_travel]
     lessons = asked.cohort.course.lessons.order_by("position", "id")
-    wet = wet_plans(placed, exercises, indoors=indoors, lessons=lessons, minutes=asked.minutes)
+    drills = [one for one in placed if one.task in exercises]
+    wet = wet_plans(drills, exercises, indoors=indoors, lessons=lessons, minutes=asked.minutes)
+    tasks = {task.key: task for task in question.problem.tasks}
     return [
         Session(
-            exercise=exercises[one.task],
-            site=sites[one.place],
+            exercise=exercises.get(one.task),
+            lesson=question.lessons.of_task.get(one.task),
+            site=sites.get(one.place),
+            place="" if one.place in sites else asked.lesson_place,
+            place_zone=asked.zone,
             group=None if one.party == WHOLE else groups[one.party],
             starts_at=question.at(one.start),
-            minutes=asked.minutes,
+            minutes=question.problem.length(tasks[one.task]),
             staff=tuple(staff[key] for key in one.workers),
             wet_plan=wet.get((one.task, one.party), ""),
         )

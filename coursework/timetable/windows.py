@@ -4,6 +4,7 @@ import contextlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -25,15 +26,15 @@ WORST_COST = 60
 
 @dataclass(frozen=True, kw_only=True)
 class Hours:
-    """Dates from first to last, and the clock hours of each day within which drills fall."""
+    """Dates from first to last, and the clock hours of each day within which all falls."""
 
     first: date
     last: date
     begins: time
     ends: time
 
-    def starts(self, site: Site, minutes: int) -> list[datetime]:
-        """Every half an hour by the clock of the site; hours that it leaves out are not there."""
+    def starts(self, zone: ZoneInfo, minutes: int) -> list[datetime]:
+        """Every half an hour by the clock of a place; hours that it leaves out are not there."""
         found = []
         for number in range((self.last - self.first).days + 1):
             day = self.first + timedelta(days=number)
@@ -41,7 +42,7 @@ class Hours:
             end = datetime.combine(day, self.ends)
             while at + timedelta(minutes=minutes) <= end:
                 with contextlib.suppress(ClockError):
-                    found.append(resolve_local(at, site.zone_info).astimezone(UTC))
+                    found.append(resolve_local(at, zone).astimezone(UTC))
                 at += timedelta(minutes=STEP_MIN)
         return found
 
@@ -51,7 +52,7 @@ class SiteWindows:
 
     def __init__(self, site: Site, hours: Hours, minutes: int) -> None:
         self.site, self.minutes = site, minutes
-        self.starts = hours.starts(site, minutes)
+        self.starts = hours.starts(site.zone_info, minutes)
         self.cells: dict[str, Cells] = cells_of(
             SUN_METHODS,
             place_of(site),

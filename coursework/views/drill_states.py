@@ -96,8 +96,8 @@ def group_remove(request: HttpRequest, pk: int) -> HttpResponse:
         group,
         heading=_("Remove the group “%s”?") % group,
         explanation=_(
-            "Its students stay in the cohort. Drills planned for this group alone are then "
-            "for the whole cohort."
+            "Its students stay in the cohort. Drills and lessons planned for this group alone are "
+            "then for the whole cohort."
         ),
         submit=_("Remove the group"),
         told=_("The group “%s” is removed.") % group,

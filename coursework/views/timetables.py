@@ -119,8 +119,13 @@ class _Page:
         except ValidationError as error:
             self.refusal = " ".join(error.messages)
             return
-        told = ngettext("%s drill is planned.", "%s drills are planned.", len(made))
-        messages.success(self.request, told % len(made))
+        lessons = sum(one.is_lesson for one in made)
+        drills = len(made) - lessons
+        told = [ngettext("%s drill is planned.", "%s drills are planned.", drills) % drills]
+        if lessons:
+            words = ngettext("%s lesson is planned.", "%s lessons are planned.", lessons)
+            told.insert(0, words % lessons)
+        messages.success(self.request, " ".join(told))
         self.done = True
 
     def _sessions(self) -> list[Session]:
@@ -139,7 +144,12 @@ class _Page:
             )
         seen = tuple(dict.fromkeys(sentence for some in against for sentence in some))
         self.proposal = replace(self.proposal, seen=seen)
-        untaught = {one.title for some in self.question.untaught.values() for one in some}
+        lessons = sum(session.lesson is not None for session in sessions)
+        drills = len(sessions) - lessons
+        placed = [ngettext("%s drill is placed.", "%s drills are placed.", drills) % drills]
+        if lessons:
+            words = ngettext("%s lesson is placed.", "%s lessons are placed.", lessons)
+            placed.insert(0, words % lessons)
         return {
             "rows": [
                 Row(
@@ -153,11 +163,10 @@ class _Page:
             ],
             "refusal": self.refusal,
             "answer": self.proposal,
-            "placed_words": ngettext("%s drill is placed.", "%s drills are placed.", len(sessions))
-            % len(sessions),
+            "placed_words": " ".join(placed),
             "missing": self.question.answer_lines(self.proposal),
             "replaced": self.question.replaced,
-            "untaught": sorted(untaught),
+            "untaught": [lesson.title for lesson in self.question.untaught],
             "proposal": self.proposal.signed(self.cohort.pk),
             "before": self.before,
             "editing": self.editing,

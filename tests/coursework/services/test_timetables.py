@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from coursework.models import Drill
 from coursework.services.timetables import Session, accept_timetable
 from coursework.timetable.engine import solve
+from coursework.timetable.lessons import LessonsBy
 from coursework.timetable.question import Asked, question_of
 from coursework.timetable.windows import Hours
 from tests import builders
@@ -142,7 +143,7 @@ def test_an_exercise_whose_lessons_have_not_been_held_is_left_out_and_says_so(co
     answer = solve(question.problem)
     assert answer.placed == ()
     (line,) = question.answer_lines(answer)
-    assert line.endswith("lessons that come before it have not been held.")
+    assert line.endswith("lessons that come before it are neither held nor planned.")
 
 
 def test_exercises_follow_those_of_the_lessons_that_theirs_rest_on(cohort, lead):
@@ -151,10 +152,12 @@ def test_exercises_follow_those_of_the_lessons_that_theirs_rest_on(cohort, lead)
     stick.prerequisites.add(sun)
     first.lessons.add(sun)
     second.lessons.add(stick)
-    question = question_of(asked(cohort, lead, exercises=(first, second), lessons_held=True))
+    question = question_of(asked(cohort, lead, exercises=(first, second), lessons=LessonsBy.HELD))
     assert {task.key: task.after for task in question.problem.tasks} == {
-        first.pk: frozenset(),
-        second.pk: {first.pk},
+        -sun.pk: frozenset(),
+        -stick.pk: {-sun.pk},
+        first.pk: {-sun.pk},
+        second.pk: {first.pk, -sun.pk, -stick.pk},
     }
 
 

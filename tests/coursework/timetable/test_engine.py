@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from coursework.timetable.engine import solve
 from coursework.timetable.problem import (
+    INDOORS,
     WHOLE,
     Party,
     Place,
@@ -76,13 +77,15 @@ def problems(draw) -> Problem:
         away=tuple(stay for party in parties for stay in party.away),
     )
     allowed = st.dictionaries(st.sampled_from(GRID), st.integers(0, 9), max_size=4)
+    may_start = st.sampled_from([True, True, True, False])
     tasks = []
     for key in range(1, draw(st.integers(1, 3)) + 1):
         together = draw(st.booleans()) if all(task.together for task in tasks) else False
         tasks.append(
             Task(
                 key=key,
-                starts={place.key: draw(allowed) for place in places},
+                # One without any start, such as a lesson that only its own page plans.
+                starts={place.key: draw(allowed) for place in places} if draw(may_start) else {},
                 after=frozenset(draw(st.sets(st.integers(1, key - 1))) if key > 1 else ()),
                 together=together,
                 minutes=draw(st.sampled_from([None, 30, 90])),
@@ -102,10 +105,13 @@ def problems(draw) -> Problem:
         ways={(1, 2): draw(st.sampled_from([0, 20, 90])), (1, 9): 30, (2, 9): 45},
         whole=whole,
     )
-    if draw(st.booleans()):
-        task, party = draw(st.sampled_from(asked.sessions))
-        asked = replace(asked, fixed={(task.key, party.key): (60, 120)})
-    return asked
+    # Drills that stand, and lessons that are planned or taken to be held: for some parties or all.
+    stands = draw(st.lists(st.sampled_from(asked.sessions), max_size=3))
+    fixed = {
+        (task.key, party.key): draw(st.sampled_from([(60, 120), (0, 30), (0, 0), (-120, -60)]))
+        for task, party in stands
+    }
+    return replace(asked, fixed=fixed)
 
 
 @settings(max_examples=80)
@@ -220,6 +226,37 @@ def test_what_is_kept_by_hand_keeps_its_place():
     (none,) = solve(keeping(asked, (between,))).missing or (None,)
     assert none is None  # at two hours there is still room
     assert [one.start for one in solve(keeping(asked, (between,))).placed] == [120]
+
+
+def test_what_rests_on_something_that_can_be_placed_nowhere_is_not_tried():
+    """Nothing more is promised than can be: the first has no start, the third rests on both."""
+    second = Task(key=2, starts={1: {0: 0}}, after=frozenset({1}))
+    third = Task(key=3, starts={1: {120: 0}}, after=frozenset({2}))
+    answer = solve(problem(tasks=(Task(key=1, starts={}), second, third)))
+    assert {one.task: one.why for one in answer.missing} == {1: "no-hour", 2: "before", 3: "before"}
+    assert answer.is_best
+
+
+def test_what_is_planned_for_one_party_opens_the_way_for_that_one_alone():
+    lesson = Task(key=-1, starts={}, minutes=90)
+    drill = Task(key=1, starts={1: {0: 0, 120: 0}}, after=frozenset({-1}))
+    answer = solve(
+        problem(
+            tasks=(lesson, drill),
+            parties=(Party(key=1), Party(key=2)),
+            fixed={(-1, 1): (0, 90)},
+        )
+    )
+    assert [(one.task, one.party, one.start) for one in answer.placed] == [(1, 1, 120)]
+    assert {(one.task, one.party) for one in answer.missing} == {(-1, 2), (1, 2)}
+
+
+def test_from_a_place_indoors_no_way_is_counted_but_nobody_is_at_two_places():
+    lesson = Task(key=-1, starts={INDOORS: {0: 0, 60: 0}})
+    drill = Task(key=1, starts={1: {0: 0, 60: 0}}, after=frozenset({-1}))
+    places = (Place(key=INDOORS, students_per_instructor=10**6), Place(key=1))
+    answer = solve(problem(tasks=(lesson, drill), places=places, ways={(1, 9): 30}))
+    assert [(one.task, one.start) for one in answer.placed] == [(-1, 0), (1, 60)]
 
 
 def test_the_way_between_places_is_kept_free_and_the_cheaper_hour_is_left_for_it():

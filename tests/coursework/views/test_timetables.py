@@ -34,6 +34,7 @@ def asked(client, cohort):
         "groups": [group.pk for group in groups],
         "sites": [builders.site(school=lead.school).pk],
         "staff": [lead.pk],
+        "lessons": "planned",
         "act": "ask",
     }
 
