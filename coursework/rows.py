@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable
 from datetime import date, datetime
 
 from django.urls import NoReverseMatch, reverse
-from django.utils.formats import date_format
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language, ngettext
@@ -15,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from coursework.models import Cohort, Course, Drill, Person, Role, Site
 from coursework.templatetags.coursework import latitude, local_time_in, longitude
+from coursework.wording import date_format
 
 DAY = "j F Y"
 _PLACE = 9_090_909

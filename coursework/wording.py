@@ -1,8 +1,10 @@
 """Numbers and names set as the reader's language sets them."""
 
+import re
 from datetime import date
 
-from django.utils.formats import date_format, number_format
+from django.utils import formats
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, pgettext
 
@@ -22,6 +24,8 @@ MONTHS = (
 )
 """Short names of months as Django asks for them, so that our catalogue has them: its own French
 cuts them to three letters, 'jui' for June."""
+
+DAY_BEFORE_MONTH = re.compile(r"(?<!\\)j(?= [FMNEb])")
 
 
 def fixed(value: float, places: int = 1) -> str:
@@ -49,3 +53,24 @@ def short_date(day: date, pattern: str = "j M Y") -> str:
     a capital or without, goes by the language.
     """
     return date_format(day, pattern.replace("M", pgettext("format letter of a short month", "M")))
+
+
+def date_format(day: date, pattern: str) -> str:
+    """A date as Django words it, save that the first of a month has its own word before the month.
+
+    In French it is '1er mars', in English '1 March'; every other day is a plain number.
+    """
+    return formats.date_format(day, day_pattern(day, pattern))
+
+
+def first_of_month() -> str:
+    """What the first of a month is called before the month: '1', in French '1er'."""
+    return pgettext("first day of a month, before its name", "1")
+
+
+def day_pattern(day: date, pattern: str) -> str:
+    """A date format of Django in which the first of a month is written out for the language."""
+    if getattr(day, "day", None) != 1:
+        return pattern
+    first = first_of_month()
+    return DAY_BEFORE_MONTH.sub(lambda _found: re.sub(r"([A-Za-z])", r"\\\1", first), pattern)

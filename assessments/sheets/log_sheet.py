@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
@@ -22,7 +21,7 @@ from assessments.sheets.layout import Composer
 from assessments.sheets.pages import missing_note
 from assessments.sheets.shapes import grey
 from coursework.models.methods import is_travel
-from coursework.wording import fixed, said_of
+from coursework.wording import date_format, fixed, said_of
 from solar.daylight import Day
 from solar.suntable import SunRow
 

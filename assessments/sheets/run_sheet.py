@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 from reportlab.lib.styles import ParagraphStyle
@@ -12,7 +11,7 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph
 from assessments.sheets import fonts
 from assessments.sheets.layout import Composer, ruled
 from coursework import cautions
-from coursework.wording import said_of
+from coursework.wording import date_format, said_of
 
 
 def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphStyle:

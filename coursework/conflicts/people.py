@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from coursework.conflicts.found import Conflict
 from coursework.conflicts.plan import Plan, Surroundings
 from coursework.models import Approval, Drill
+from coursework.wording import date_format
 
 
 def _when(drill: Drill) -> str:
