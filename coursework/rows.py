@@ -106,10 +106,11 @@ def drills(
 
 def cohorts(rows: Iterable[Cohort], *, today: date | None = None) -> SafeString:
     """Cohorts of `with_numbers`; with a date also whether they are running."""
-    address, to = addresses("cohort-detail"), _("to")
+    address, between = addresses("cohort-detail"), _("%(first)s to %(last)s")
 
     def one(cohort: Cohort) -> SafeString:
-        days = f"{date_format(cohort.starts_on, DAY)} {to} {date_format(cohort.ends_on, DAY)}"
+        first, last = date_format(cohort.starts_on, DAY), date_format(cohort.ends_on, DAY)
+        days = between % {"first": first, "last": last}
         number = ngettext("%(number)s student", "%(number)s students", cohort.students)
         said = parts(
             cohort.course.title,

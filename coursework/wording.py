@@ -1,6 +1,7 @@
 """Numbers and names set as the reader's language sets them."""
 
 import re
+from collections.abc import Iterable
 from datetime import date
 
 from django.utils import formats
@@ -25,6 +26,17 @@ MONTHS = (
 """Short names of months as Django asks for them, so that our catalogue has them: its own French
 cuts them to three letters, 'jui' for June."""
 
+DAYS = (
+    gettext_noop("Mon"),
+    gettext_noop("Tue"),
+    gettext_noop("Wed"),
+    gettext_noop("Thu"),
+    gettext_noop("Fri"),
+    gettext_noop("Sat"),
+    gettext_noop("Sun"),
+)
+"""Short names of the days of the week, for the same reason: 'dim.', not 'dim'."""
+
 DAY_BEFORE_MONTH = re.compile(r"(?<!\\)j(?= [FMNEb])")
 
 
@@ -44,6 +56,11 @@ def plain(value: float, digits: int = 6) -> str:
 def said_of(name: str, text: str) -> str:
     """A name and what is said of it, with the colon as the language sets it."""
     return _("%(name)s: %(text)s") % {"name": name, "text": text}
+
+
+def in_one_line(parts: Iterable[str]) -> str:
+    """Parts of a sentence beside each other, with the semicolon as the language sets it."""
+    return pgettext("between parts of a sentence", "; ").join(parts)
 
 
 def short_date(day: date, pattern: str = "j M Y") -> str:

@@ -210,7 +210,7 @@ def _parts(panel: _Panel, spots: list[_Spot]) -> Iterator[Shape]:
 
 def _names() -> dict[str, str]:
     return {
-        "start": _("Start"),
+        "start": _("Starting point"),
         "goal": _("Goal"),
         "arrival": _("Arrival"),
         "true": _("True point"),

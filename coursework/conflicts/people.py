@@ -8,7 +8,7 @@ from django.utils.translation import ngettext
 from coursework.conflicts.found import Conflict
 from coursework.conflicts.plan import Plan, Surroundings
 from coursework.models import Approval, Drill
-from coursework.wording import date_format
+from coursework.wording import date_format, in_one_line
 
 
 def _when(drill: Drill) -> str:
@@ -71,7 +71,7 @@ def _site(plan: Plan, around: Surroundings, start: str) -> Iterator[Conflict]:
     there = [other for other in around.others if other.site_id == site.pk]
     if most_at_once(plan, there) < site.drills_at_once:
         return
-    others = "; ".join(
+    others = in_one_line(
         _("“%(drill)s” (%(when)s)") % {"drill": other.exercise.title, "when": _when(other)}
         for other in there
     )
