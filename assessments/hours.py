@@ -18,6 +18,7 @@ from assessments.sheets.day_lines import day_lines
 from assessments.sheets.year_map import legend, year_map
 from assessments.sheets.year_picture import Hours, hours_of, picture, png
 from coursework.method_year import BLANK, MethodYear, method_year, unpacked
+from coursework.wording import first_of_month
 from solar.best_hours import Window, good_windows, wrong_windows
 from solar.windows import Cells
 
@@ -182,6 +183,7 @@ class PlannedHours:
                 "scatter": _("marking scatter %s"),
                 "beyond": _("beyond the tolerance"),
                 "said_of": _("{name}: {text}"),
+                "first_of_month": first_of_month(),
                 "blank": _("the method cannot be used at this hour"),
                 "loading": _("The values are not here yet."),
                 "failed": _("The values could not be fetched: see the day in figures."),

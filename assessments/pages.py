@@ -10,14 +10,11 @@ from reportlab.graphics.shapes import Drawing
 from assessments.models import Revision
 from assessments.sheets import said, travel_words, words
 from assessments.sheets.drawing_words import star_names, star_place
+from assessments.sheets.lettering import SCREEN, SCREEN_WIDTH
 from assessments.sheets.observed import observation_rows
 from assessments.sheets.sources import numbers_of, place_of, standard_of
 from assessments.sheets.svg import to_svg
 from coursework.models import Method
-
-# Points of the drawing, one a pixel: the first is as wide as the page of a phone leaves, so
-# that the lettering is read there as it is drawn. Crowded drawings take the next.
-DRAWING_WIDTHS = (352.0, 440.0, 620.0)
 
 
 class ResultPage:
@@ -222,11 +219,7 @@ def page_of(revision: Revision) -> ResultPage:
 
 
 def drawn_for_page(drawing: dict, zone: str) -> Drawing | None:
-    """The drawing of a score, as narrow as its labels let it be; None where there is none."""
-    for width in DRAWING_WIDTHS[:-1]:
-        try:
-            return said.drawn(drawing, width=width, height=2.0 * width, zone=zone)
-        except ValueError:
-            continue  # too little room for all labels
-    width = DRAWING_WIDTHS[-1]
-    return said.drawn(drawing, width=width, height=2.0 * width, zone=zone)
+    """The drawing of a score for a phone and a desk; None where there is none."""
+    return said.drawn(
+        drawing, width=SCREEN_WIDTH, height=4.0 * SCREEN_WIDTH, zone=zone, lettering=SCREEN
+    )

@@ -172,10 +172,14 @@ class InstrumentFilter(ListFilter):
 
 class _Dated(ListFilter):
     since = filters.DateFilter(
-        label=_("From"), method="from_day", widget=forms.DateInput(attrs={"type": "date"})
+        label=pgettext_lazy("first day of a list", "From"),
+        method="from_day",
+        widget=forms.DateInput(attrs={"type": "date"}),
     )
     until = filters.DateFilter(
-        label=_("To"), method="to_day", widget=forms.DateInput(attrs={"type": "date"})
+        label=pgettext_lazy("last day of a list", "To"),
+        method="to_day",
+        widget=forms.DateInput(attrs={"type": "date"}),
     )
     moment = ""
 

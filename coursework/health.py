@@ -13,6 +13,7 @@ from django.core.cache import cache
 from django.db import DatabaseError, connection
 from redis.exceptions import RedisError
 
+from coursework.room import refused_at
 from coursework.tables_version import fault_of_tables
 
 logger = logging.getLogger(__name__)
@@ -63,6 +64,12 @@ def disk() -> None:
         raise UnwellError("the data folder cannot be written to") from fault
 
 
+def room_in_database() -> None:
+    """Nothing was refused for want of room, or the database has room again."""
+    if since := refused_at():
+        raise UnwellError(f"none: something was not stored at {since:%Y-%m-%dT%H:%M:%SZ}")
+
+
 def migrations() -> None:
     """The tables are those of this version: manage.py migrate has been run."""
     if fault := fault_of_tables():
@@ -73,6 +80,7 @@ PARTS: dict[str, Callable[[], None]] = {
     "database": database,
     "cache": cache_answers,
     "disk": disk,
+    "room": room_in_database,
     "migrations": migrations,
 }
 

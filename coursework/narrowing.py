@@ -8,11 +8,11 @@ from functools import lru_cache
 
 from django.forms import BaseForm, ModelChoiceField
 from django.template.loader import render_to_string
-from django.utils.formats import date_format
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 
 from coursework.forms.common import SearchForm
+from coursework.wording import date_format
 
 ASKED = "narrow"
 """In the address: `open` just now, by a link; `stays` as long as the form is sent again."""

@@ -24,5 +24,5 @@ def ring_among(before: Mapping[Name, Iterable[Name]]) -> list[Name]:
 def ring_sentence(names: Iterable[str]) -> str:
     """What is wrong with a ring, in words that name all of it."""
     return _("Lessons cannot come before themselves in a ring: %(ring)s.") % {
-        "ring": " → ".join(f"“{name}”" for name in names)
+        "ring": " → ".join(_("“%s”") % name for name in names)
     }

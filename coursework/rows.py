@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable
 from datetime import date, datetime
 
 from django.urls import NoReverseMatch, reverse
-from django.utils.formats import date_format
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language, ngettext
@@ -16,6 +15,7 @@ from django.utils.translation import gettext as _
 from coursework.models import Cohort, Course, Drill, Person, Role, Site
 from coursework.models.bookings import Booking
 from coursework.templatetags.coursework import latitude, local_time_in, longitude
+from coursework.wording import date_format
 
 DAY = "j F Y"
 _PLACE = 9_090_909
@@ -119,10 +119,11 @@ def _button(kind: str, address: str, words: str) -> SafeString:
 
 def cohorts(rows: Iterable[Cohort], *, today: date | None = None) -> SafeString:
     """Cohorts of `with_numbers`; with a date also whether they are running."""
-    address, to = addresses("cohort-detail"), _("to")
+    address, between = addresses("cohort-detail"), _("%(first)s to %(last)s")
 
     def one(cohort: Cohort) -> SafeString:
-        days = f"{date_format(cohort.starts_on, DAY)} {to} {date_format(cohort.ends_on, DAY)}"
+        first, last = date_format(cohort.starts_on, DAY), date_format(cohort.ends_on, DAY)
+        days = between % {"first": first, "last": last}
         number = ngettext("%(number)s student", "%(number)s students", cohort.students)
         said = parts(
             cohort.course.title,

@@ -28,6 +28,9 @@ max_requests = 5000
 max_requests_jitter = 500
 # Heartbeats of workers in memory: a full or slow disk must not look like a worker that hangs.
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None  # noqa: PTH112
+# Signals are enough to run it. Its socket for commands would lie in the home of whoever runs the
+# server, one for all servers of that account, and a service has no home to write to.
+control_socket_disable = True
 logconfig_dict = site.LOGGING | {
     "loggers": site.LOGGING["loggers"]
     | {

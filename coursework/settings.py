@@ -104,6 +104,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "coursework.lights.chosen_light",
             ],
+            "builtins": ["coursework.templatetags.dated"],
         },
     },
 ]

@@ -219,7 +219,7 @@ def declare_coursework() -> None:
         ),
         Trace(
             field="admin.LogEntry.user",
-            words=_("changes at the maintenance door"),
+            words=_("changes made on the maintenance pages"),
             going=everything,
         ),
         Texts(

@@ -1,8 +1,11 @@
 """Numbers and names set as the reader's language sets them."""
 
+import re
+from collections.abc import Iterable
 from datetime import date
 
-from django.utils.formats import date_format, number_format
+from django.utils import formats
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, pgettext
 
@@ -23,6 +26,19 @@ MONTHS = (
 """Short names of months as Django asks for them, so that our catalogue has them: its own French
 cuts them to three letters, 'jui' for June."""
 
+DAYS = (
+    gettext_noop("Mon"),
+    gettext_noop("Tue"),
+    gettext_noop("Wed"),
+    gettext_noop("Thu"),
+    gettext_noop("Fri"),
+    gettext_noop("Sat"),
+    gettext_noop("Sun"),
+)
+"""Short names of the days of the week, for the same reason: 'dim.', not 'dim'."""
+
+DAY_BEFORE_MONTH = re.compile(r"(?<!\\)j(?= [FMNEb])")
+
 
 def fixed(value: float, places: int = 1) -> str:
     """A number with so many decimals, such as '2.1', in French '2,1'."""
@@ -42,6 +58,11 @@ def said_of(name: str, text: str) -> str:
     return _("%(name)s: %(text)s") % {"name": name, "text": text}
 
 
+def in_one_line(parts: Iterable[str]) -> str:
+    """Parts of a sentence beside each other, with the semicolon as the language sets it."""
+    return pgettext("between parts of a sentence", "; ").join(parts)
+
+
 def short_date(day: date, pattern: str = "j M Y") -> str:
     """A date with the month's short name, such as '4 Jun 2026', in French '4 juin 2026'.
 
@@ -49,3 +70,24 @@ def short_date(day: date, pattern: str = "j M Y") -> str:
     a capital or without, goes by the language.
     """
     return date_format(day, pattern.replace("M", pgettext("format letter of a short month", "M")))
+
+
+def date_format(day: date, pattern: str) -> str:
+    """A date as Django words it, save that the first of a month has its own word before the month.
+
+    In French it is '1er mars', in English '1 March'; every other day is a plain number.
+    """
+    return formats.date_format(day, day_pattern(day, pattern))
+
+
+def first_of_month() -> str:
+    """What the first of a month is called before the month: '1', in French '1er'."""
+    return pgettext("first day of a month, before its name", "1")
+
+
+def day_pattern(day: date, pattern: str) -> str:
+    """A date format of Django in which the first of a month is written out for the language."""
+    if getattr(day, "day", None) != 1:
+        return pattern
+    first = first_of_month()
+    return DAY_BEFORE_MONTH.sub(lambda _found: re.sub(r"([A-Za-z])", r"\\\1", first), pattern)

@@ -160,6 +160,12 @@
       return new Date(Date.UTC(this.data.year, 0, 1 + this.data.dayNumbers[row]));
     }
 
+    day(row) {
+      return this.dates.formatToParts(this.date(row))
+        .map(({ type, value }) => (type === "day" && value === "1" ? this.data.words.first_of_month : value))
+        .join("");
+    }
+
     zone({ row, column }) {
       const at = row * this.data.columns + column;
       return this.data.names.filter(([from]) => from <= at).at(-1)?.[1] ?? "";
@@ -170,7 +176,7 @@
       const minute = this.clock(row)[column];
       const time = [Math.floor(minute / 60), minute % 60]
         .map((part) => String(part).padStart(2, "0")).join(":");
-      const when = `${this.dates.format(this.date(row))}, ${time} ${this.zone(this.cell)}`;
+      const when = `${this.day(row)}, ${time} ${this.zone(this.cell)}`;
       const words = this.data.words;
       const said = (text) => words.said_of.replace("{name}", () => when).replace("{text}", () => text);
       if (this.failed) return said(words.failed);

@@ -47,6 +47,7 @@ ENGINES = (
     "coursework/models",
     "coursework/services",
     "coursework/test_health.py",
+    "coursework/test_room.py",
     "coursework/test_traces.py",
     "coursework/views/test_detail_queries.py",
     "coursework/views/test_lists.py",

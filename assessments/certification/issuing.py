@@ -35,7 +35,7 @@ def months_later(day: date, months: int) -> date:
 def reasons_against(by: Person, standing: Standing) -> list[str]:
     """Why a packet cannot be issued now, as sentences; none where it can."""
     said = []
-    missing = [f"“{held.skill.title}”" for held in standing.skills if held.sign_off is None]
+    missing = [_("“%s”") % held.skill.title for held in standing.skills if held.sign_off is None]
     if missing:
         said.append(_("Not signed off: %s.") % ", ".join(missing))
     if not standing.skills:

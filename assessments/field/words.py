@@ -16,6 +16,10 @@ def field_words() -> dict[str, str]:
         "as_of": _("as of {time}"),
         "never_heard": _("never in touch yet"),
         "no_signal": _("No answer from the server: results are kept here and sent later."),
+        "unable": _(
+            "The server can store nothing at the moment: results are kept here and sent later. If "
+            "it goes on, tell whoever runs the server."
+        ),
         "signed_out": _(
             "Your session has ended. You can go on; sign in as the same person to send what waits."
         ),

@@ -204,7 +204,7 @@ class PositionsPart(TravelPart):
 class LegPart(PositionsPart):
     task_title = _("The leg")
     result_title = _("Where the student arrived")
-    points = {"start": _("Start"), "goal": _("Goal")}
+    points = {"start": _("Starting point"), "goal": _("Goal")}
     own_points = {"arrival": _("Arrival")}
     uncertainties = {
         "point_u_m": _("How well start and goal are known"),

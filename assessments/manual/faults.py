@@ -4,13 +4,13 @@ from collections.abc import Callable
 from datetime import timedelta
 from functools import lru_cache
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.manual import scored
 from assessments.manual.examples import SUMMER
 from assessments.manual.parts import Heading, Page, Part, Rows, Text
 from assessments.sheets import words
+from coursework.wording import date_format
 from solar import mistakes
 from solar.bearings import difference_deg
 from solar.mistakes import UPRIGHT, Place, Stick

@@ -266,7 +266,7 @@ def _field() -> list[Term]:
         Term(
             "pace-count",
             _("Pace count"),
-            _("A distance told from the number of one’s double paces."),
+            _("A distance told from the number of one’s paces, single or double."),
         ),
         Term(
             "resection",

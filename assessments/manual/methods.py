@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.manual import scored
@@ -13,7 +12,7 @@ from assessments.manual.parts import Figure, Heading, Page, Part, Rows, Text
 from assessments.sheets import words
 from assessments.sheets.drawing_words import local_times
 from coursework.models import Method
-from coursework.wording import short_date
+from coursework.wording import date_format, short_date
 
 ORDER = (
     Method.SHADOW_TIP,

@@ -5,7 +5,7 @@ from datetime import datetime
 from types import SimpleNamespace
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format, number_format
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
 from assessments.manual import scored
@@ -16,6 +16,7 @@ from assessments.sheets.north_words import eastward
 from assessments.sheets.place_words import coordinates
 from assessments.sheets.words import degrees
 from assessments.uncertainty import standard_parts
+from coursework.wording import date_format
 from solar.decision import COVERAGE
 
 
@@ -303,4 +304,4 @@ def _uncertainty(example) -> Rows:
         (_("Together, the root of the sum of squares"), degrees(total, 2)),
         (_("Expanded: times %(factor)s") % {"factor": f"{COVERAGE:g}"}, f"±{degrees(expanded)}"),
     ]
-    return Rows(_("Standard uncertainties"), (_("Part"), _("Size")), tuple(rows))
+    return Rows(_("Standard uncertainties"), (_("Component"), _("Size")), tuple(rows))

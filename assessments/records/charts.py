@@ -14,7 +14,7 @@ from assessments.sheets.record_groups import WIDTH, StripRow, strips_drawing
 from assessments.sheets.record_history import MOST, NARROW, WIDE, HistoryMark, history_drawing
 from assessments.sheets.record_rose import error_rose
 from assessments.sheets.svg import to_svg
-from coursework.wording import said_of, short_date
+from coursework.wording import in_one_line, said_of, short_date
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Grouped:
     @property
     def said(self) -> str:
         """What the drawing shows, in words."""
-        return "; ".join(said_of(group.name, mean_words(group.own)) for group in self.groups)
+        return in_one_line(said_of(group.name, mean_words(group.own)) for group in self.groups)
 
     @property
     def svg(self) -> SafeString:

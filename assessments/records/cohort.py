@@ -40,7 +40,10 @@ class Lacking:
             return _("no assessed result yet")
         parts = [_("%(n)s within") % {"n": self.have}, _("%(n)s outside") % {"n": self.outside}]
         if self.close:
-            parts.append(_("%(n)s too close to call") % {"n": self.close})
+            parts.append(
+                ngettext("%(n)s too close to call", "%(n)s too close to call", self.close)
+                % {"n": self.close}
+            )
         if self.gave_up:
             parts.append(_("%(n)s given up") % {"n": self.gave_up})
         if self.without:

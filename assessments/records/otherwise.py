@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 import numpy as np
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.models import Revision
@@ -18,6 +17,7 @@ from assessments.sheets.words import degrees
 from coursework.models import Method
 from coursework.models.methods import is_by_sun
 from coursework.solar_words import in_words
+from coursework.wording import date_format
 from solar.bearings import wrap_deg
 from solar.clock import ClockError, resolve_local, zone_of
 from solar.columns import SUN_METHODS

@@ -14,6 +14,7 @@ from reportlab.graphics.shapes import Drawing, Shape
 
 from assessments.sheets import furniture, rose
 from assessments.sheets.drawing_words import DrawingWords
+from assessments.sheets.lettering import PAPER, Lettering
 from assessments.sheets.plan import Plan
 from assessments.sheets.shapes import (
     arrow_head,
@@ -42,6 +43,7 @@ def attempt_drawing(
     height: float,
     zone: str = "UTC",
     words: DrawingWords | None = None,
+    lettering: Lettering = PAPER,
 ) -> Drawing:
     """The drawing of one attempt, or an empty rose where `drawing` is empty or None.
 
@@ -53,10 +55,10 @@ def attempt_drawing(
     labels = words or DrawingWords.current()
     if not drawing:
         return _empty_rose(width, height, labels)
-    plan = Plan(drawing, width, height, zone, labels)
+    plan = Plan(drawing, width, height, zone, labels, lettering)
     made = tag(Drawing(width, plan.height), "drawing-attempt")
     for part in (
-        rose.band(plan.centre, plan.radius, labels.letters),
+        rose.band(plan.centre, plan.radius, labels.letters, lettering=lettering),
         _uncertainty(plan),
         _shadows(plan),
         _sun_lines(plan),
@@ -78,10 +80,10 @@ def _add(made: Drawing, shapes: Iterator[Shape]) -> None:
 
 
 def _empty_rose(width: float, height: float, labels: DrawingWords) -> Drawing:
-    radius = min(width, height) / 2 - rose.BAND - 2.0
+    radius = min(width, height) / 2 - PAPER.band - 2.0
     if radius < 40.0:
         raise ValueError("The drawing has too little room to be read.")
-    made = tag(Drawing(width, 2 * (radius + rose.BAND + 2.0)), "drawing-empty")
+    made = tag(Drawing(width, 2 * (radius + PAPER.band + 2.0)), "drawing-empty")
     centre = (width / 2, made.height / 2)
     for part in (0.25, 0.5, 0.75):
         made.add(circle(centre, radius * part, "drawing-ring", width=0.5, dash=[1, 3]))
@@ -144,12 +146,12 @@ def _marks(plan: Plan) -> Iterator[Shape]:
             ends = label.anchor, box.nearest_to(label.anchor)
             yield line(*ends, "drawing-leader", width=0.5)
         yield backing(box.left, box.bottom, box.right - box.left, box.top - box.bottom)
-        at = (box.middle[0], box.bottom + 2.2)
-        yield text(at, label.words, "drawing-label", size=label.size, anchor="middle")
+        at, size = (box.middle[0], box.bottom + plan.lettering.mark_base), plan.lettering.mark
+        yield text(at, label.words, "drawing-label", size=size, anchor="middle")
 
 
 def _rim(plan: Plan) -> Iterator[Shape]:
-    centre, outer = plan.centre, plan.radius + rose.BAND
+    centre, outer = plan.centre, plan.radius + plan.lettering.band
     for shapes, _box in plan.rim_labels():
         yield from shapes
     yield from _turn(plan)
@@ -168,7 +170,7 @@ def _turn(plan: Plan) -> Iterator[Shape]:
     if supposed is None or real is None:
         return
     turn = float(difference_deg(real.bearing_deg, supposed))
-    radius = plan.radius + rose.BAND + real.reach - 8.5
+    radius = plan.radius + plan.lettering.band + real.reach - 8.5
     steps = max(2, int(abs(turn) / 3.0))
     # From rim to rim of the two symbols, not through them.
     inset = math.degrees(8.0 / radius) * (1.0 if turn > 0 else -1.0)
@@ -185,11 +187,15 @@ def _turn(plan: Plan) -> Iterator[Shape]:
 def _strip(plan: Plan, labels: DrawingWords) -> Iterator[Shape]:
     """North arrow, scale bar where something is to scale, slope where there is one."""
     drawing = plan.drawing
-    yield from furniture.north_arrow(plan.north_at, labels.true_north)
+    yield from furniture.north_arrow(plan.north_at, labels.true_north, plan.lettering)
     if plan.tips:
         yield from furniture.scale_bar(
-            plan.scale_at, plan.points_per_metre, plan.scale_room, drawing["stick_m"]
+            plan.scale_at,
+            plan.points_per_metre,
+            plan.scale_room,
+            drawing["stick_m"],
+            lettering=plan.lettering,
         )
     if drawing.get("slope_deg"):
         slope = drawing["slope_deg"], drawing["downhill_deg"]
-        yield from furniture.slope_arrow(plan.slope_at, *slope)
+        yield from furniture.slope_arrow(plan.slope_at, *slope, plan.lettering)

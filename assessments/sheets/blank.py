@@ -116,7 +116,7 @@ def method_fields(method: str) -> list[Field]:
         "compass-leg": [
             (_("Done at"), (), ""),
             (_("Bearing asked for, true"), (), "°"),
-            (_("Start"), (), ""),
+            (_("Starting point"), (), ""),
             (_("Goal"), (), ""),
             (_("Arrival"), (), ""),
             (_("Arrival known to, standard uncertainty"), (), "m"),

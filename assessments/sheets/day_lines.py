@@ -9,6 +9,7 @@ import numpy as np
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Rect
 
+from assessments.sheets.fonts import text_width
 from assessments.sheets.shapes import INK, PAPER, grey, line, polyline, tag, text
 from assessments.sheets.year_map import BOTTOM, LEFT, RIGHT, SIZE, WIDTH, Frame, hour_lines
 from assessments.sheets.year_picture import Hours
@@ -107,11 +108,13 @@ def _key(made: Drawing, has_scatter: bool, tolerance_deg: float) -> None:
     words = _("method error, above the middle to the right, below it to the left")
     made.add(text((LEFT + 32.0, y - 3.5), words, name, size=SIZE))
     y -= 16.0
+    scatter = _("marking scatter")
     if has_scatter:
         ends = (LEFT, y), (LEFT + 26.0, y)
         made.add(line(*ends, "day-scatter", width=1.6, dash=SCATTER_DASH))
-        made.add(text((LEFT + 32.0, y - 3.5), _("marking scatter"), name, size=SIZE))
-    x = LEFT + 150.0 if has_scatter else LEFT
+        made.add(text((LEFT + 32.0, y - 3.5), scatter, name, size=SIZE))
+    # Behind the words before it, however long they are in the language.
+    x = LEFT + max(150.0, 50.0 + text_width(scatter, SIZE)) if has_scatter else LEFT
     made.add(line((x, y), (x + 26.0, y), "day-limit", width=1.4, dash=LIMIT_DASH))
     words = _("tolerance, %(tolerance)s° either side") % {"tolerance": f"{tolerance_deg:g}"}
     made.add(text((x + 32.0, y - 3.5), words, name, size=SIZE))

@@ -9,6 +9,8 @@ from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Rect, Shape
 
 from assessments.sheets import fonts, travel_symbols, words
+from assessments.sheets.lettering import PAPER as ON_PAPER
+from assessments.sheets.lettering import Lettering
 from assessments.sheets.shapes import (
     INK,
     PAPER,
@@ -30,9 +32,6 @@ METHOD_DASH = [1.4, 2.6]
 CHORD_DASH = [9.0, 2.5, 1.5, 2.5]
 SUNLINE_DASH = [0.6, 2.2]
 SHADOW_WIDTH = 3.0
-STRIP_HEIGHT = 34.0
-_SIZE = 8.0
-_ROW = 13.0
 _SAMPLE = 26.0
 # A page sets its own font, often wider than the one measured here.
 _SLACK = 1.14
@@ -43,13 +42,13 @@ def foot(centre: Point) -> Iterator[Shape]:
     yield circle(centre, 1.8, "drawing-foot drawing-solid", fill=INK, width=0.4)
 
 
-def north_arrow(bottom: Point, label: str) -> Iterator[Shape]:
+def north_arrow(bottom: Point, label: str, lettering: Lettering = ON_PAPER) -> Iterator[Shape]:
     """An arrow 26 high that stands on `bottom`, half of it dark, its label to the right."""
     x, y = bottom
     tip, notch = (x, y + 26.0), (x, y + 7.0)
     yield polygon([tip, (x - 7.0, y), notch], "drawing-north", fill=INK, width=0.8)
     yield polygon([tip, (x + 7.0, y), notch], "drawing-north drawing-hollow", fill=PAPER, width=0.8)
-    yield text((x + 11.0, y + 8.0), label, "drawing-north drawing-words", size=_SIZE)
+    yield text((x + 11.0, y + 8.0), label, "drawing-north drawing-words", size=lettering.key)
 
 
 def scale_length_m(metres_across: float) -> float:
@@ -59,7 +58,12 @@ def scale_length_m(metres_across: float) -> float:
 
 
 def scale_bar(
-    left: Point, points_per_metre: float, room: float, stick_m: float | None = None
+    left: Point,
+    points_per_metre: float,
+    room: float,
+    stick_m: float | None = None,
+    *,
+    lettering: Lettering = ON_PAPER,
 ) -> Iterator[Shape]:
     """Two fields, dark and light, with the length they have on the ground, and the stick's."""
     metres = scale_length_m(room / points_per_metre)
@@ -68,13 +72,13 @@ def scale_bar(
         half = Rect(x + n * length / 2, y, length / 2, 4.0, fillColor=fill, strokeColor=INK)
         half.strokeWidth = 0.6
         yield tag(half, "drawing-scale" + (" drawing-hollow" if n else ""))
-    name = "drawing-scale drawing-words"
-    yield text((x, y + 7.5), "0", name, size=_SIZE, anchor="middle")
-    yield text((x + length, y + 7.5), _metres(metres), name, size=_SIZE, anchor="middle")
+    name, size = "drawing-scale drawing-words", lettering.key
+    yield text((x, y + 7.5), "0", name, size=size, anchor="middle")
+    yield text((x + length, y + 7.5), _metres(metres), name, size=size, anchor="middle")
     if stick_m is None:
         return
     stick = _("stick %(length)s") % {"length": _metres(stick_m)}
-    yield text((x, y - 10.0), stick, name, size=_SIZE)
+    yield text((x, y - 2.0 - size), stick, name, size=size)
 
 
 def _metres(metres: float) -> str:
@@ -85,7 +89,9 @@ def _metres(metres: float) -> str:
     return _("%(number)s m") % {"number": f"{metres:g}"}
 
 
-def slope_arrow(middle: Point, slope_deg: float, downhill_deg: float) -> Iterator[Shape]:
+def slope_arrow(
+    middle: Point, slope_deg: float, downhill_deg: float, lettering: Lettering = ON_PAPER
+) -> Iterator[Shape]:
     """The way the ground falls, as an arrow in a ring, with the slope beside it."""
     name = "drawing-slope"
     yield circle(middle, 12.0, name, width=0.5, dash=[1, 2])
@@ -95,8 +101,9 @@ def slope_arrow(middle: Point, slope_deg: float, downhill_deg: float) -> Iterato
     x, y = middle[0] + 17.0, middle[1]
     falls = _("ground falls %(slope)s") % {"slope": words.degrees(slope_deg)}
     towards = _("towards %(bearing)s") % {"bearing": words.bearing(downhill_deg, places=0)}
-    yield text((x, y + 2.0), falls, f"{name} drawing-words", size=_SIZE)
-    yield text((x, y - 8.0), towards, f"{name} drawing-words", size=_SIZE)
+    size = lettering.key
+    yield text((x, y + 2.0), falls, f"{name} drawing-words", size=size)
+    yield text((x, y - size), towards, f"{name} drawing-words", size=size)
 
 
 @dataclass(frozen=True)
@@ -105,6 +112,7 @@ class Legend:
 
     entries: dict[str, str]
     width: float
+    lettering: Lettering = ON_PAPER
 
     @property
     def rows(self) -> list[list[tuple[str, str, float]]]:
@@ -113,7 +121,7 @@ class Legend:
         x = 4.0
         for kind, said in self.entries.items():
             for n, part in enumerate(self._wrapped(said)):
-                taken = _SAMPLE + 5.0 + fonts.text_width(part, _SIZE) * _SLACK + 12.0
+                taken = _SAMPLE + 5.0 + fonts.text_width(part, self.lettering.key) * _SLACK + 12.0
                 if (x + taken > self.width and rows[-1]) or n:
                     rows.append([])
                     x = 4.0
@@ -126,7 +134,7 @@ class Legend:
         lines: list[str] = []
         for word in said.split():
             longer = f"{lines[-1]} {word}" if lines else word
-            if lines and fonts.text_width(longer, _SIZE) <= room:
+            if lines and fonts.text_width(longer, self.lettering.key) <= room:
                 lines[-1] = longer
             else:
                 lines.append(word)
@@ -134,15 +142,15 @@ class Legend:
 
     @property
     def height(self) -> float:
-        return _ROW * len(self.rows) + 4.0
+        return self.lettering.key_row * len(self.rows) + 4.0
 
     def shapes(self, top_left: Point) -> Iterator[Shape]:
         for n, row in enumerate(self.rows):
-            y = top_left[1] - _ROW * (n + 0.5)
+            y = top_left[1] - self.lettering.key_row * (n + 0.5)
             for kind, said, x in row:
                 yield from _sample(kind, (top_left[0] + x, y))
-                at = (top_left[0] + x + _SAMPLE + 5.0, y - 2.8)
-                yield text(at, said, "drawing-legend", size=_SIZE)
+                at = (top_left[0] + x + _SAMPLE + 5.0, y - self.lettering.key_drop)
+                yield text(at, said, "drawing-legend", size=self.lettering.key)
 
 
 def _sample(kind: str, left: Point) -> Iterator[Shape]:

@@ -1,6 +1,5 @@
 """The planner on paper: the map of the year, the day's lines, good and wrong hours."""
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from reportlab.platypus import Flowable, KeepTogether
 
@@ -10,6 +9,7 @@ from assessments.sheets.layout import Composer, ruled
 from assessments.sheets.place_words import coordinates
 from assessments.sheets.shapes import scaled
 from coursework.templatetags.coursework import zone_abbreviation
+from coursework.wording import date_format
 from solar.best_hours import Window
 
 _MAP_PART = 0.78

@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.platypus import Flowable, Spacer
@@ -13,7 +12,7 @@ from assessments.sheets.layout import Composer
 from assessments.sheets.moments import local_moment
 from assessments.sheets.pages import missing_note
 from coursework.models import FollowUp, Incident
-from coursework.wording import said_of
+from coursework.wording import date_format, said_of
 
 
 @dataclass(frozen=True, kw_only=True)

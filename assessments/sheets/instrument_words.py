@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+
+from coursework.wording import date_format
 
 
 def instrument_check_words(facts: Mapping) -> str:

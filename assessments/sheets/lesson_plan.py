@@ -87,7 +87,7 @@ def _timing(plan: LessonPlan, composer: PocketComposer) -> list[Flowable]:
         [running_time(starts), part, _("%(minutes)s min") % {"minutes": minutes}]
         for starts, part, minutes in plan.timing
     ]
-    header = [_("From"), _("Part"), _("Takes")]
+    header = [_("Begins"), _("Part"), _("Takes")]
     if plan.untimed_min > 0:
         left = _("%(minutes)s min left for breaks and the way") % {"minutes": plan.untimed_min}
         total = f"{total}; {left}"

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
@@ -22,7 +21,7 @@ from assessments.sheets.layout import Composer
 from assessments.sheets.pages import missing_note
 from assessments.sheets.shapes import grey
 from coursework.models.methods import is_travel
-from coursework.wording import fixed, said_of
+from coursework.wording import date_format, fixed, in_one_line, said_of
 from solar.daylight import Day
 from solar.suntable import SunRow
 
@@ -226,7 +225,7 @@ def _sun_words(sheet: LogSheet) -> str:
             said.append(f"{name} {', '.join(f'{moment:%H:%M}' for moment in moments)}")
     state = {"up all day": _("The sun is up all day"), "down all day": _("The sun is down all day")}
     start = state.get(sun.state, _("The sun over the recorded skyline"))
-    return f"{said_of(start, '; '.join(said))} ({sheet.zone})."
+    return f"{said_of(start, in_one_line(said))} ({sheet.zone})."
 
 
 def _tight() -> list[tuple]:

@@ -3,7 +3,7 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format
+from coursework.wording import date_format
 
 
 def local_moment(moment: datetime, zone: str, *, to_the_second: bool = False) -> str:

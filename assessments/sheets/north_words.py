@@ -1,11 +1,10 @@
 """True, grid and magnetic north in sentences: the same on pages and on paper."""
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.sheets import words
 from coursework.norths import Norths
-from coursework.wording import said_of
+from coursework.wording import date_format, said_of
 from solar.bearings import bearing_deg
 
 # The bearing of the worked lines: any would do.

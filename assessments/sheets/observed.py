@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from assessments.observations import local_time
@@ -13,6 +12,7 @@ from assessments.sheets.moments import local_moment, zone_words
 from assessments.sheets.north_words import eastward
 from assessments.sheets.travel_observed import travel_rows
 from coursework.models.methods import is_travel
+from coursework.wording import date_format
 
 __all__ = ["local_moment", "observation_rows", "zone_words"]
 

@@ -1,6 +1,5 @@
 """A certification packet on paper; the certificate has what ISO/IEC 17024:2012 asks of one."""
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.graphics.shapes import Drawing, Path
@@ -17,7 +16,7 @@ from assessments.sheets.said import closeness_sentence
 from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 from coursework.qr import qr_code
 from coursework.records_language import in_records_language
-from coursework.wording import said_of
+from coursework.wording import date_format, said_of
 
 _QR = 34 * mm
 

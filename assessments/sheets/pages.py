@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
-from django.utils.formats import date_format, number_format
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.graphics.shapes import Drawing
@@ -22,7 +22,7 @@ from assessments.sheets.tagging import Figure, LayoutTable, Table
 from assessments.sheets.travel_words import TravelNumbers
 from coursework.models import Method, Unit
 from coursework.models.methods import is_travel
-from coursework.wording import said_of
+from coursework.wording import date_format, said_of
 
 _DRAWING_HEIGHT, _TRAVEL_HEIGHT = 262.0, 310.0
 

@@ -3,23 +3,21 @@
 from collections.abc import Sequence
 
 from django.utils.translation import gettext as _
-from django.utils.translation import pgettext
 
 from assessments.sheets import words
 
 
 def coordinates(place) -> str:
-    """Latitude and longitude with their hemispheres: '61.5000° N, 8.2500° E'."""
-    north = place.latitude_deg >= 0
-    east = place.longitude_deg >= 0
+    """Latitude and longitude with their hemispheres: '61.5000° N, 8.2500° E'.
+
+    With a point and W in every language, as pages show and read them.
+    """
     letters = (
-        pgettext("point of the compass", "N") if north else pgettext("point of the compass", "S"),
-        pgettext("point of the compass", "E") if east else pgettext("point of the compass", "W"),
+        _("N") if place.latitude_deg >= 0 else _("S"),
+        _("E") if place.longitude_deg >= 0 else _("W"),
     )
     sizes = (abs(place.latitude_deg), abs(place.longitude_deg))
-    return ", ".join(
-        f"{words.degrees(size, 4)} {letter}" for size, letter in zip(sizes, letters, strict=True)
-    )
+    return ", ".join(f"{size:.4f}° {one}" for size, one in zip(sizes, letters, strict=True))
 
 
 def ground_words(place) -> str:

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from reportlab.lib.styles import ParagraphStyle
@@ -23,7 +22,7 @@ from assessments.sheets.layout import STYLES, Composer
 from assessments.sheets.shapes import scaled
 from assessments.sheets.tagging import Figure, LayoutTable, Paragraph
 from coursework.models import Person
-from coursework.wording import short_date
+from coursework.wording import date_format, short_date
 
 _HALF_GAP = 10.0
 # Drawn for paper in this width, so that its lettering is still 8 points there.

@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from reportlab.graphics.shapes import Shape
 
 from assessments.sheets import fonts
+from assessments.sheets.lettering import PAPER as ON_PAPER
+from assessments.sheets.lettering import Lettering
 from assessments.sheets.placing import Box, spread
 from assessments.sheets.shapes import (
     INK,
@@ -20,11 +22,6 @@ from assessments.sheets.shapes import (
 )
 from solar.bearings import difference_deg
 
-BAND = 15.0
-LABEL_SIZE = 8.5
-# A page sets its own font, often wider than the one measured here.
-SLACK = 1.14
-_LEADING = 10.0
 # How far marks on the rim stand out from the band, and from which angle on they collide.
 _POINTER, _SUN = 9.0, 17.0
 _COLLIDE_DEG, _SUNS_COLLIDE_DEG = 6.0, 9.0
@@ -38,6 +35,7 @@ class RimLabel:
     lines: tuple[str, ...]
     mark: str  # "laid", "asked", "method", "sun" or "assumed-sun"
     offset: float = 0.0  # of its mark from the band, where another mark stands in its place
+    lettering: Lettering = ON_PAPER
 
     @property
     def is_sun(self) -> bool:
@@ -50,22 +48,36 @@ class RimLabel:
 
     @property
     def height(self) -> float:
-        return _LEADING * len(self.lines) + 4.0
+        return self.lettering.name_leading * len(self.lines) + 4.0
 
     @property
     def width(self) -> float:
-        return SLACK * max(
-            fonts.text_width(words, LABEL_SIZE, fonts.REGULAR if n else fonts.BOLD)
+        return self.lettering.slack * max(
+            fonts.text_width(words, self.lettering.name, fonts.REGULAR if n else fonts.BOLD)
             for n, words in enumerate(self.lines)
         )
 
+    def words_at(self, x: float, top: float, anchor: str) -> Iterator[Shape]:
+        """Its lines below `top`, the first one bold."""
+        size = self.lettering.name
+        for n, words in enumerate(self.lines):
+            at = (x, top - 2.0 - self.lettering.name_leading * n - size * 0.85)
+            yield text(at, words, "drawing-label", size=size, anchor=anchor, bold=n == 0)
 
-def band(centre: Point, radius: float, letters: dict[int, str], *, fine: bool = False):
+
+def band(
+    centre: Point,
+    radius: float,
+    letters: dict[int, str],
+    *,
+    fine: bool = False,
+    lettering: Lettering = ON_PAPER,
+):
     """Ring of degrees: a tick every 5 (every 1 where `fine`), figures every 30, N E S W.
 
-    `radius` is the inner one; the band reaches BAND further out.
+    `radius` is the inner one; the band reaches that of the lettering further out.
     """
-    outer = radius + BAND
+    outer = radius + lettering.band
     yield circle(centre, outer, "drawing-rim", fill=None, width=0.8)
     yield circle(centre, radius, "drawing-rim", fill=None, width=0.8)
     for degree in range(0, 360, 1 if fine else 5):
@@ -73,12 +85,13 @@ def band(centre: Point, radius: float, letters: dict[int, str], *, fine: bool = 
         start, end = at_bearing(centre, degree, radius), at_bearing(centre, degree, radius + length)
         yield line(start, end, "drawing-tick", width=0.7 if degree % 10 == 0 else 0.4)
     for degree in range(0, 360, 30):
-        x, y = at_bearing(centre, degree, radius + BAND * 0.64)
+        x, y = at_bearing(centre, degree, radius + lettering.band * 0.64)
         if degree % 90 == 0:
-            at = (x, y - 3.3)
-            yield text(at, letters[degree], "drawing-point", size=9, anchor="middle", bold=True)
+            at, size = (x, y - lettering.point_drop), lettering.point
+            yield text(at, letters[degree], "drawing-point", size=size, anchor="middle", bold=True)
         else:
-            yield text((x, y - 2.3), f"{degree}", "drawing-degree", size=6.5, anchor="middle")
+            at, size = (x, y - lettering.degree_drop), lettering.degree
+            yield text(at, f"{degree}", "drawing-degree", size=size, anchor="middle")
 
 
 def pointer(centre: Point, outer: float, bearing_deg: float, kind: str) -> Iterator[Shape]:
@@ -129,8 +142,8 @@ def rim_labels(
     """The labels in two columns beside the circle, each with a leader from its bearing."""
     placed = []
     for to_right, column in _sides(labels, radius, bounds.top - bounds.bottom):
-        edge = radius + BAND + furthest_reach(labels) + 4.0
-        wanted = [_mark_middle(centre, radius, label)[1] for label in column]
+        edge = radius + ON_PAPER.band + furthest_reach(labels) + 4.0
+        wanted = [mark_middle(centre, radius, label)[1] for label in column]
         heights = [label.height for label in column]
         middles = spread(wanted, heights, bounds.bottom, bounds.top)
         for label, middle in zip(column, middles, strict=True):
@@ -152,13 +165,15 @@ def _sides(labels: list[RimLabel], radius: float, room: float) -> list[tuple[boo
         columns[to_right].append(label)
     for column in columns.values():
         # By height of their marks, so that leaders do not cross.
-        column.sort(key=lambda item: -_mark_middle((0.0, 0.0), radius, item)[1])
+        column.sort(key=lambda item: -mark_middle((0.0, 0.0), radius, item)[1])
     return list(columns.items())
 
 
-def _mark_middle(centre: Point, radius: float, label: RimLabel) -> Point:
+def mark_middle(centre: Point, radius: float, label: RimLabel) -> Point:
+    """The middle of a label's mark, outside the band."""
     size = _SUN if label.is_sun else _POINTER
-    return at_bearing(centre, label.bearing_deg, radius + BAND + label.reach - size / 2)
+    out = radius + label.lettering.band + label.reach - size / 2
+    return at_bearing(centre, label.bearing_deg, out)
 
 
 def _column_label(
@@ -167,25 +182,14 @@ def _column_label(
     to_right = from_centre > 0.0
     sign = 1.0 if to_right else -1.0
     edge = centre[0] + from_centre
-    start = _mark_middle(centre, radius, label)
+    start = mark_middle(centre, radius, label)
     end = (edge - sign * 2.0, middle)
     points = [start, end]
-    if _cuts(start, end, centre, radius + BAND + 2.0):
+    if _cuts(start, end, centre, radius + label.lettering.band + 2.0):
         points.insert(1, (edge - sign * 2.0, start[1]))
     shapes: list[Shape] = [polyline(points, "drawing-leader", width=0.5)]
-    top = middle + label.height / 2 - 2.0
-    for n, words in enumerate(label.lines):
-        at = (edge, top - _LEADING * n - LABEL_SIZE * 0.85)
-        shapes.append(
-            text(
-                at,
-                words,
-                "drawing-label",
-                size=LABEL_SIZE,
-                anchor="start" if to_right else "end",
-                bold=n == 0,
-            )
-        )
+    anchor = "start" if to_right else "end"
+    shapes += label.words_at(edge, middle + label.height / 2, anchor)
     left = edge if to_right else edge - label.width
     box = Box(left, middle - label.height / 2, left + label.width, middle + label.height / 2)
     return shapes, box

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 from reportlab.lib.styles import ParagraphStyle
@@ -12,7 +11,7 @@ from reportlab.platypus import Flowable, KeepTogether, Paragraph
 from assessments.sheets import fonts
 from assessments.sheets.layout import Composer, ruled
 from coursework import cautions
-from coursework.wording import said_of
+from coursework.wording import date_format, in_one_line, said_of
 
 
 def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphStyle:
@@ -189,7 +188,7 @@ def _drill(drill: RunDrill, composer: Composer) -> list[Flowable]:
     title = f"{drill.begins} – {drill.ends}  {drill.exercise}"
     taken = ", ".join([*drill.groups, drill.cohort, drill.students])
     if not drill.counts:
-        taken += "; " + _("practice, results do not count")
+        taken = in_one_line([taken, _("practice, results do not count")])
     facts = _pairs(
         composer,
         [

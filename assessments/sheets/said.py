@@ -6,6 +6,7 @@ from assessments.sheets import travel_words, words
 from assessments.sheets.attempt_drawing import attempt_drawing
 from assessments.sheets.contents import Standard, TravelStandard
 from assessments.sheets.drawing_words import drawing_description, drawing_title
+from assessments.sheets.lettering import PAPER, Lettering
 from assessments.sheets.travel_drawing import travel_drawing, travel_title
 from assessments.sheets.travel_words import TravelNumbers
 from assessments.sheets.words import Numbers
@@ -79,13 +80,15 @@ def standard_sentence(standard: Standard | TravelStandard) -> str:
     return " ".join(sentences)
 
 
-def drawn(drawing: dict, *, width: float, height: float, zone: str) -> Drawing | None:
+def drawn(
+    drawing: dict, *, width: float, height: float, zone: str, lettering: Lettering = PAPER
+) -> Drawing | None:
     """The drawing of a score; None where there is nothing to draw."""
     if not drawing:
         return None
     if is_travel(drawing["method"]):
-        return travel_drawing(drawing, width=width, height=height)
-    return attempt_drawing(drawing, width=width, height=height, zone=zone)
+        return travel_drawing(drawing, width=width, height=height, lettering=lettering)
+    return attempt_drawing(drawing, width=width, height=height, zone=zone, lettering=lettering)
 
 
 def title_of_drawing(drawing: dict) -> str:

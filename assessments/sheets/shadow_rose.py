@@ -8,6 +8,7 @@ from reportlab.graphics.shapes import Drawing
 from assessments.sheets import fonts, rose
 from assessments.sheets.drawing_words import DrawingWords
 from assessments.sheets.furniture import foot, north_arrow
+from assessments.sheets.lettering import PAPER
 from assessments.sheets.shapes import at_bearing, line, tag, text
 from solar.bearings import difference_deg
 from solar.suntable import SunRow
@@ -25,8 +26,8 @@ def shadow_rose(rows: Iterable[SunRow], *, side: float) -> Drawing:
     names = _names(hours)
     levels = _levels([bearing for bearing, _name in names])
     out = 14.0 + _STEP * (max(levels, default=0) + 1)
-    radius, centre = side / 2 - rose.BAND - out, (side / 2, side / 2)
-    outer = radius + rose.BAND
+    radius, centre = side / 2 - PAPER.band - out, (side / 2, side / 2)
+    outer = radius + PAPER.band
     made = tag(Drawing(side, side), "shadow-rose")
     for row in hours:
         bearing = row.shadow_bearing_deg

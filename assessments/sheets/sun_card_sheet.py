@@ -3,7 +3,6 @@
 import math
 from datetime import datetime
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
@@ -17,7 +16,7 @@ from assessments.sheets.shadow_rose import shadow_rose
 from assessments.sheets.shapes import scaled
 from assessments.sheets.sun_card import SunCard, card_of, north_from_shadow_deg
 from coursework.templatetags.coursework import zone_abbreviation
-from coursework.wording import fixed, said_of
+from coursework.wording import date_format, fixed, said_of
 from solar.daylight import Day
 from solar.suntable import SunRow
 

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Shape
 
-from assessments.sheets import fonts, furniture, rose, travel_symbols
+from assessments.sheets import fonts, furniture, travel_symbols
 from assessments.sheets.drawing_words import DrawingWords
+from assessments.sheets.lettering import PAPER, Lettering
 from assessments.sheets.placing import Box, Placer
 from assessments.sheets.shapes import Point, arrow_head, backing, circle, line, tag, text
 from assessments.sheets.travel_words import quantity
 from coursework.models import Method, Unit
 
-# Side of a panel at most, and the part of its half side within which all points lie.
-_LARGEST, _FILLED = 260.0, 0.78
+# The part of a panel's half side within which all points lie.
+_FILLED = 0.78
 _LEAST = 120.0
-_STRIP, _TITLE = 34.0, 16.0
-_LABEL, _LABEL_HEIGHT = 8.5, 11.0
+_TITLE = 16.0
 # From this width on two panels, or a panel and its legend, stand side by side.
 _WIDE = 430.0
 
@@ -34,9 +34,17 @@ class _Panel:
     """A square piece of ground, north up, fitted round what has to be seen on it."""
 
     def __init__(
-        self, title: str, centre: Point, half: float, spots: list[_Spot], *, reach_m: float = 0.0
+        self,
+        title: str,
+        centre: Point,
+        half: float,
+        spots: list[_Spot],
+        lettering: Lettering,
+        *,
+        reach_m: float = 0.0,
     ) -> None:
         self.title, self.centre, self.half, self.spots = title, centre, half, spots
+        self.lettering = lettering
         east = [spot.east_m for spot in spots]
         north = [spot.north_m for spot in spots]
         self.middle = (min(east) + max(east)) / 2, (min(north) + max(north)) / 2
@@ -59,11 +67,14 @@ class _Panel:
 
     def frame(self, labels: DrawingWords) -> Iterator[Shape]:
         left, top = self.centre[0] - self.half, self.centre[1] + self.half
-        bottom = self.centre[1] - self.half - _STRIP
-        yield text((left, top + 5.0), self.title, "drawing-label", size=9.0, bold=True)
-        yield from furniture.north_arrow((left + 12.0, bottom + 2.0), labels.true_north)
+        letters = self.lettering
+        bottom = self.centre[1] - self.half - letters.strip
+        at, arrow = (left, top + 5.0), (left + 12.0, bottom + 2.0)
+        yield text(at, self.title, "drawing-label", size=letters.title, bold=True)
+        yield from furniture.north_arrow(arrow, labels.true_north, letters)
         bar = (self.centre[0] + 8.0, bottom + 12.0)
-        yield from furniture.scale_bar(bar, self.points_per_metre, self.half * 0.7)
+        room = self.half * 0.7
+        yield from furniture.scale_bar(bar, self.points_per_metre, room, lettering=letters)
 
     def signs(self, names: dict[str, str]) -> Iterator[Shape]:
         for spot in self.spots:
@@ -72,19 +83,22 @@ class _Panel:
             yield from self.label(names[spot.kind], self.at(spot))
 
     def label(self, words: str, anchor: Point) -> Iterator[Shape]:
-        width = fonts.text_width(words, _LABEL) * rose.SLACK + 3.0
-        box = self.placer.place(anchor, width, _LABEL_HEIGHT, gap=6.0)
+        letters = self.lettering
+        width = fonts.text_width(words, letters.spot) * letters.slack + 3.0
+        box = self.placer.place(anchor, width, letters.spot_height, gap=6.0)
         if box is None:
             return
         near = box.nearest_to(anchor)
         if math.dist(anchor, near) > 14.0:
             yield line(anchor, near, "drawing-leader", width=0.5)
         yield backing(box.left, box.bottom, box.right - box.left, box.top - box.bottom)
-        at = (box.middle[0], box.bottom + 2.6)
-        yield text(at, words, "drawing-label", size=_LABEL, anchor="middle")
+        at = (box.middle[0], box.bottom + letters.spot_base)
+        yield text(at, words, "drawing-label", size=letters.spot, anchor="middle")
 
 
-def travel_drawing(drawing: dict, *, width: float, height: float) -> Drawing:
+def travel_drawing(
+    drawing: dict, *, width: float, height: float, lettering: Lettering = PAPER
+) -> Drawing:
     """The drawing of a leg or a position; `width` and `height` in points.
 
     What is made has that width and at most that height; ValueError where the room is too small.
@@ -94,27 +108,24 @@ def travel_drawing(drawing: dict, *, width: float, height: float) -> Drawing:
     panels = 2 if is_leg else 1
     wide = width >= _WIDE
     legend_width = width if (is_leg or not wide) else width * 0.42
-    legend = furniture.Legend(_legend(drawing), legend_width)
+    legend = furniture.Legend(_legend(drawing), legend_width, lettering)
     below = legend.height + 8.0 if legend_width == width else 0.0
     beside = 2 if wide else 1
     rows = 1 if wide else panels
-    side = min(
-        _LARGEST,
-        width / beside - 14.0,
-        (height - below) / rows - _STRIP - _TITLE - 6.0,
-    )
+    around = lettering.strip + _TITLE + 6.0
+    side = min(lettering.panel, width / beside - 14.0, (height - below) / rows - around)
     if side < _LEAST:
         raise ValueError("The drawing has too little room to be read.")
-    made_height = below + rows * (side + _STRIP + _TITLE + 6.0)
+    made_height = below + rows * (side + around)
     made = tag(Drawing(width, made_height), f"drawing-{drawing['method']}")
     labels = DrawingWords.current()
     centres = []
     for number in range(panels):
         column, row = (number, 0) if wide else (0, number)
         x = width * (2 * column + 1) / (2 * beside) if wide else width / 2
-        y = made_height - _TITLE - side / 2 - row * (side + _STRIP + _TITLE + 6.0)
+        y = made_height - _TITLE - side / 2 - row * (side + around)
         centres.append((x, y))
-    for panel in _panels(drawing, spots, side / 2, centres):
+    for panel in _panels(drawing, spots, side / 2, centres, lettering):
         for shape in _shapes(panel, drawing, spots, labels):
             made.add(shape)
     at = (0.0, legend.height) if below else (width - legend_width, made_height - _TITLE - 8.0)
@@ -123,7 +134,9 @@ def travel_drawing(drawing: dict, *, width: float, height: float) -> Drawing:
     return made
 
 
-def _panels(drawing: dict, spots: list[_Spot], half: float, centres: list[Point]) -> list[_Panel]:
+def _panels(
+    drawing: dict, spots: list[_Spot], half: float, centres: list[Point], lettering: Lettering
+) -> list[_Panel]:
     # The whole tolerance is shown where that still leaves the points apart.
     reach = max(drawing["uncertainty_m"], drawing.get("tolerance_m", 0.0)) * 1.1
     last = spots[-2:]
@@ -131,10 +144,11 @@ def _panels(drawing: dict, spots: list[_Spot], half: float, centres: list[Point]
     reach = min(reach, 6.0 * max(apart, drawing["uncertainty_m"]))
     if drawing["method"] == Method.LEG:
         return [
-            _Panel(_("The whole leg"), centres[0], half, spots),
-            _Panel(_("Around the goal"), centres[1], half, last, reach_m=reach),
+            _Panel(_("The whole leg"), centres[0], half, spots, lettering),
+            _Panel(_("Around the goal"), centres[1], half, last, lettering, reach_m=reach),
         ]
-    return [_Panel(_("Around the true point"), centres[0], half, spots, reach_m=reach)]
+    title = _("Around the true point")
+    return [_Panel(title, centres[0], half, spots, lettering, reach_m=reach)]
 
 
 def _shapes(
@@ -210,7 +224,7 @@ def _parts(panel: _Panel, spots: list[_Spot]) -> Iterator[Shape]:
 
 def _names() -> dict[str, str]:
     return {
-        "start": _("Start"),
+        "start": _("Starting point"),
         "goal": _("Goal"),
         "arrival": _("Arrival"),
         "true": _("True point"),

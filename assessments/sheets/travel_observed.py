@@ -27,7 +27,7 @@ def travel_rows(inputs: Mapping[str, str]) -> list[tuple[str, str]]:
             rows += [(_("Distance told"), _metres(inputs["told_m"])), *_measured(inputs)]
         case Method.LEG:
             rows += [
-                (_("Start"), _position(inputs, "start")),
+                (_("Starting point"), _position(inputs, "start")),
                 (_("Goal"), _position(inputs, "goal")),
                 (_("Arrival"), _position(inputs, "arrival")),
                 (_("Start and goal known to"), _point_u(inputs["point_u_m"])),

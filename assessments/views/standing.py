@@ -85,6 +85,7 @@ def skill_sign(request: HttpRequest, pk: int, student_pk: int) -> HttpResponse:
         cancel=back,
         held=held,
         skill=skill,
+        student=student,
     )
 
 

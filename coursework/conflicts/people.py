@@ -6,7 +6,6 @@ Of drills and of lessons alike; what comes before either is here too.
 from collections.abc import Iterator
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -14,6 +13,7 @@ from coursework.conflicts.found import Conflict
 from coursework.conflicts.plan import AnyPlan, LessonPlan, Plan, Surroundings
 from coursework.models import Approval, Person, PlannedLesson, Site
 from coursework.models.bookings import Booking
+from coursework.wording import date_format, in_one_line
 
 
 def _when(booking: Booking) -> str:
@@ -79,7 +79,7 @@ def _site(plan: AnyPlan, around: Surroundings, start: str) -> Iterator[Conflict]
     there = [other for other in around.others if other.site_id == site.pk]
     if most_at_once(plan, there) < site.drills_at_once:
         return
-    others = "; ".join(
+    others = in_one_line(
         _("“%(drill)s” (%(when)s)") % {"drill": other.title, "when": _when(other)}
         for other in there
     )
@@ -184,7 +184,7 @@ def awaited_words(around: Surroundings) -> str:
     if not around.awaited:
         return ""
     return _("Rests on lessons that are planned before it and not held yet: %(lessons)s.") % {
-        "lessons": "; ".join(_planned_words(one) for one in around.awaited)
+        "lessons": in_one_line(_planned_words(one) for one in around.awaited)
     }
 
 

@@ -199,7 +199,9 @@ def _expanded_u_deg(plan: Plan, kind: str) -> float | None:
             return None
         u = np.hypot(u, field.uncertainty_deg[0])
     elif kind == PlannedCheck.LANDMARK:
-        u = np.hypot(u, MARK_BEARING_U_DEG)
+        # Whoever picks the best known of the marks can decide most.
+        known = [mark.bearing_u_deg for mark in site.marks.all()]
+        u = np.hypot(u, min(known, default=MARK_BEARING_U_DEG))
     else:
         minute = instant + np.array([0, 60], "timedelta64[s]")
         azimuth, _height = sun_position(minute, **place)

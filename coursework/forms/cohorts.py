@@ -11,7 +11,7 @@ from coursework.forms.checks import taken
 from coursework.forms.look import CrispyLook
 from coursework.forms.several import SeveralField
 from coursework.models import Approval, Cohort, Course, Person, Role
-from coursework.wording import said_of
+from coursework.wording import in_one_line, said_of
 
 DATE = {"type": "date"}
 
@@ -78,7 +78,7 @@ class _PersonChoices(SeveralField):
             label = said_of(label, ", ".join(held))
         # Whoever is chosen as lead or assistant is chosen knowing this.
         notes = self.staff_notes.get(person.pk)
-        return f"{label} – {'; '.join(notes)}" if notes else label
+        return f"{label} – {in_one_line(notes)}" if notes else label
 
 
 def _notes_of_staff(people: QuerySet[Person]) -> dict[int, list[str]]:

@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.utils.text import format_lazy
-from django.utils.translation import gettext as _now
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from coursework.forms.look import CrispyLook
@@ -53,7 +53,7 @@ class InvitationForm(CrispyLook, forms.Form):
         super().__init__(*args, **kwargs)
         self.cohorts = {str(cohort.pk): cohort for cohort in cohorts}
         choices = [
-            (pk, _now("the cohort “%(cohort)s” (%(course)s)")
+            (pk, gettext("the cohort “%(cohort)s” (%(course)s)")
              % {"cohort": cohort.name, "course": cohort.course.title})
             for pk, cohort in self.cohorts.items()
         ]  # fmt: skip

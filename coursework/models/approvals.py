@@ -5,9 +5,10 @@ from datetime import date, timedelta
 
 from django.db import models
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
+
+from coursework.wording import date_format
 
 SOON = timedelta(days=60)
 """From how long before it lapses an approval is spoken of."""

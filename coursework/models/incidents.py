@@ -6,10 +6,11 @@ from zoneinfo import ZoneInfo
 
 from django.db import models
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from coursework.models.places import validate_zone
+from coursework.wording import date_format
 
 
 class Harm(models.TextChoices):
@@ -108,7 +109,7 @@ class FollowUp(models.Model):
     incident = models.ForeignKey(Incident, models.PROTECT, related_name="follow_ups")
     task = models.CharField(_("what is to be done"), max_length=300)
     person = models.ForeignKey("coursework.Person", models.PROTECT, related_name="follow_ups")
-    due_on = models.DateField(_("by"))
+    due_on = models.DateField(pgettext_lazy("day until which it is done", "by"))
     added_by = models.ForeignKey("coursework.Person", models.PROTECT, related_name="+")
     added_at = models.DateTimeField(default=timezone.now, editable=False)
     done_on = models.DateField(_("done"), null=True, editable=False)

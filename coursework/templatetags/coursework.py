@@ -5,7 +5,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from django import template
-from django.utils.formats import date_format, get_format
+from django.utils.formats import get_format
 from django.utils.safestring import SafeString
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
@@ -14,7 +14,7 @@ from coursework import cautions, policies, setup_steps, skyline
 from coursework.duties import Duties
 from coursework.markdown import render as render_markdown
 from coursework.models import Cohort, Decision, Drill, Instrument, Site
-from coursework.wording import fixed, plain, said_of, short_date
+from coursework.wording import date_format, fixed, plain, said_of, short_date
 
 register = template.Library()
 register.filter("said_of", said_of)

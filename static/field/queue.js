@@ -212,7 +212,7 @@ async function exchange(onChange) {
     state.fault = null;
   } catch (fault) {
     failures += 1;
-    state.fault = fault instanceof Silent ? "silent" : String(fault);
+    state.fault = fault instanceof Silent ? (fault.isServed ? "unable" : "silent") : String(fault);
     if (!(fault instanceof Silent)) console.warn(fault);
   }
   await onChange();

@@ -34,6 +34,15 @@ export function lights() {
   }, say(light))));
 }
 
+// Nobody has to look for signal where the server was heard and can store nothing.
+const OF_SERVER = { silent: "no_signal", unable: "unable" };
+
+function faultLine() {
+  if (!state.fault) return null;
+  const words = OF_SERVER[state.fault];
+  return words ? h("p", { class: "field-quiet" }, say(words)) : h("p", { class: "field-warn" }, say("fault", { fault: state.fault }));
+}
+
 export function top(seen) {
   const waiting = waitingOf(seen.items);
   const back = toResolve(seen.items).length;
@@ -50,8 +59,7 @@ export function top(seen) {
       lights()),
     state.signedOut ? h("p", { class: "field-warn" }, say("signed_out"), " ",
       h("a", { class: "btn btn-primary", href: `/sign-in/?next=${encodeURIComponent(location.pathname)}` }, say("sign_in"))) : null,
-    state.fault === "silent" ? h("p", { class: "field-quiet" }, say("no_signal")) : null,
-    state.fault && state.fault !== "silent" ? h("p", { class: "field-warn" }, say("fault", { fault: state.fault })) : null,
+    faultLine(),
     Math.abs(offset) > 2000 ? h("p", { class: "field-quiet" }, say("clock_off", {
       span: say("minutes_seconds", { m: Math.floor(seconds / 60), s: seconds % 60 }), side: say(offset < 0 ? "fast" : "slow"),
     })) : null,

@@ -1,6 +1,7 @@
 """Whether the site is well, told part by part."""
 
 from collections import namedtuple
+from datetime import UTC, datetime
 
 import pytest
 from django.core.cache import cache
@@ -65,6 +66,14 @@ def test_a_data_folder_that_cannot_be_written_to_is_told(client, settings, tmp_p
 
     monkeypatch.setattr(health.tempfile, "NamedTemporaryFile", refuse)
     assert asked(client)[1]["parts"]["disk"] == "the data folder cannot be written to"
+
+
+def test_a_refusal_for_want_of_room_is_told_with_its_time(client, monkeypatch):
+    when = datetime(2026, 11, 27, 9, 30, tzinfo=UTC)
+    monkeypatch.setattr(health, "refused_at", lambda: when)
+    status, said = asked(client)
+    assert (status, said["parts"]["disk"]) == (503, "ok")
+    assert said["parts"]["room"] == "none: something was not stored at 2026-11-27T09:30:00Z"
 
 
 def test_migrations_that_were_not_run_are_counted(client):

@@ -156,7 +156,8 @@ def test_the_number_of_queries_of_the_file_depends_on_nothing(
 def entries(client, person) -> list:
     token = services.make_feed(person)
     content = client.get(reverse("calendar-file", args=[token])).content
-    return [one for one in read(content).vevent_list if "Last day" in one.summary.value]
+    listed = read(content).contents.get("vevent", [])
+    return [one for one in listed if "Last day" in one.summary.value]
 
 
 def test_the_last_day_of_an_approval_is_an_entry_of_that_day_with_a_reminder(client, drill):

@@ -103,6 +103,19 @@ def test_a_key_is_none_of_the_numbers_however_it_falls_out():
     assert [found[:2] for found in reader.found] == [("path", "d")]
 
 
+def test_texts_are_marked_by_names_that_the_search_for_texts_knows():
+    """It knows `_` and the functions' own names; under another a text would stay English."""
+    root = settings.BASE_DIR
+    marked = [
+        (path.name, found)
+        for part in ("coursework", "assessments")
+        for path in sorted((root / part).rglob("*.py"))
+        for found in re.findall(r"\b\w*gettext\w* as (\w+)", path.read_text(encoding="utf-8"))
+    ]
+    assert len(marked) > 50
+    assert [one for one in marked if one[1] != "_"] == []
+
+
 @pytest.mark.django_db
 @pytest.mark.parametrize("part", PARTS)
 def test_numbers_that_programs_read_are_written_alike_in_both_languages(part):

@@ -37,6 +37,32 @@ def prepare(writers: str = "8") -> dict:
     }
 
 
+def prepare_today() -> dict:
+    """Tables, and a drill of this hour: distances told, which can be scored at any hour."""
+    from django.core.management import call_command
+    from django.utils import timezone
+
+    from tests import builders
+    from tests.assessments import results
+
+    call_command("migrate", verbosity=0, interactive=False)
+    drill = results.drill("distance", starts_at=timezone.now())
+    builders.lead(drill.cohort, name="Tove Haugland", username="tove", password=PASSWORD)
+    for name in ("Sigrun Aasland", "Odd Berge"):
+        builders.student(drill.cohort, name=name)
+    return {"drill": drill.pk}
+
+
+def told() -> dict:
+    """How often each distance that was told is stored."""
+    from collections import Counter
+
+    from assessments.models import Attempt
+
+    attempts = Attempt.objects.select_related("current")
+    return Counter(each.current.inputs["told_m"] for each in attempts)
+
+
 def count() -> dict:
     """What is stored, and whether the sums beside it are those of what is stored."""
     from assessments.models import Arrival, Attempt, RecordSummary, Revision

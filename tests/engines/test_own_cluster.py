@@ -1,11 +1,14 @@
 """A PostgreSQL of its own that has no room, is stopped, or is killed under a running server."""
 
 import random
+import time
 import uuid
+from pathlib import Path
 
 import pytest
 import requests
 
+from coursework.room import ASK_AGAIN_S
 from tests.engines import servers
 from tests.engines.private import PrivatePostgreSQL
 from tests.engines.writing import Writer
@@ -27,11 +30,14 @@ def cluster():
 
 @pytest.fixture(scope="module")
 def school(cluster, tmp_path_factory):
-    """A site on it, and a lead who signed in."""
+    """A site on it whose server has a home of its own, and a lead who signed in."""
     folder = tmp_path_factory.mktemp("own-cluster")
+    home = {"HOME": str(folder / "home"), "XDG_RUNTIME_DIR": str(folder / "runtime")}
+    for name in home.values():
+        Path(name).mkdir()
     with servers.site(cluster.url, folder, PLUMBSHADOW_WORKERS="1") as site:
         world = site.ask("prepare", "1")
-        server = site.serve()
+        server = site.serve(**home)
         writer = Writer(world, "writer0", [server])
         writer.sign_in()
         yield site, server, writer
@@ -47,9 +53,9 @@ def walk(writer: Writer) -> dict[str, int]:
     return {path: writer.opened(path) for path in paths}
 
 
-def parts(server) -> tuple[int, str]:
+def part(server, name: str) -> tuple[int, str]:
     answer = requests.get(f"{server.address}/healthz", timeout=60)
-    return answer.status_code, answer.json()["parts"]["database"]
+    return answer.status_code, answer.json()["parts"][name]
 
 
 def holds_exactly(site, keys: list[str]) -> bool:
@@ -71,8 +77,15 @@ def until_refused(add) -> tuple[list[str], int]:
     raise AssertionError("There was room for everything.")
 
 
-def test_without_room_nothing_is_half_stored_and_with_room_it_goes_on(school, cluster):
+def test_a_server_leaves_nothing_in_the_home_of_whoever_runs_it(school):
     site, _server, writer = school
+    assert writer.opened("/") == 200
+    left = [path for name in ("home", "runtime") for path in (site.folder / name).rglob("*")]
+    assert left == []
+
+
+def test_without_room_nothing_is_half_stored_and_with_room_it_goes_on(school, cluster):
+    site, server, writer = school
     student = writer.world["students"][0]
     answers = []
 
@@ -87,6 +100,7 @@ def test_without_room_nothing_is_half_stored_and_with_room_it_goes_on(school, cl
 
     first, status = add_result()
     assert status == 200
+    assert part(server, "room") == (200, "ok")
     cluster.grow("assessments_revision")
     cluster.may_grow(yes=False)
     try:
@@ -96,13 +110,20 @@ def test_without_room_nothing_is_half_stored_and_with_room_it_goes_on(school, cl
         assert (status, refused.status_code, refused.headers["Retry-After"]) == (503, 503, "30")
         assert SENTENCES["room"] in refused.text
         assert TYPED in refused.text
+        status, said = part(server, "room")
+        assert (status, said[:33]) == (503, "none: something was not stored at")
         # What was saved before can be read, and nothing of what was refused is there.
         assert set(walk(writer).values()) == {200}
         stored = site.query("SELECT key::text FROM assessments_attempt")
         assert sorted(key for (key,) in stored) == sorted([first, *keys[:-1]])
         assert site.query("SELECT 1 FROM coursework_course WHERE title = %s", titles[-1]) == []
+        # Not until there is room again, however often it is asked.
+        time.sleep(ASK_AGAIN_S)
+        assert part(server, "room") == (503, said)
     finally:
         cluster.may_grow(yes=True)
+    time.sleep(ASK_AGAIN_S)
+    assert part(server, "room") == (200, "ok")
     assert writer.send_once(keys[-1], student) == (200, "stored")
     assert writer.add_course(titles[-1], long_text()).status_code == 302
     lengths = site.ask("courses")
@@ -121,7 +142,7 @@ def test_a_database_that_is_stopped_or_killed_comes_back_without_a_restart(schoo
     assert requests.get(f"{server.address}/field/", timeout=60).status_code == 200
     # Nobody could sign in: the page says so before a password is typed.
     assert requests.get(f"{server.address}/sign-in/", timeout=60).status_code == 503
-    assert parts(server) == (503, "cannot be reached")
+    assert part(server, "database") == (503, "cannot be reached")
     assert writer.send_once(keys[1], writer.world["students"][1]) == (503, "")
     refused = writer.add_course(f"Not yet: {way}", "Said once.")
     assert refused.status_code == 503
@@ -130,7 +151,7 @@ def test_a_database_that_is_stopped_or_killed_comes_back_without_a_restart(schoo
     cluster.start()
     # The lead is still signed in, the refused result is taken, and the form is sent once more.
     assert set(walk(writer).values()) == {200}
-    assert parts(server) == (200, "ok")
+    assert part(server, "database") == (200, "ok")
     for key in keys:
         writer.send(key, writer.world["students"][0 if key == keys[0] else 1])
     assert writer.add_course(f"Not yet: {way}", "Said once.").status_code == 302

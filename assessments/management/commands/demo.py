@@ -48,8 +48,14 @@ class Command(BaseCommand):
     def _serve(self, port: int, address: str) -> None:
         """The site with one background worker beside it; both end together."""
         # On a terminal a line a request would hide the names above; faults are still shown.
-        environment = {"PLUMBSHADOW_LOG_LEVEL": "warning"} | os.environ
-        environment["PLUMBSHADOW_ADDRESS"] = address
+        wished = {"PLUMBSHADOW_LOG_LEVEL": "warning", "PLUMBSHADOW_LOG": "text"}
+        environment = wished | {"PLUMBSHADOW_WORKERS": "2"} | os.environ
+        environment |= {
+            "PLUMBSHADOW_ADDRESS": address,
+            "PLUMBSHADOW_BIND": f"127.0.0.1:{port}",
+            # They work in the project's folder, wherever this was called from.
+            "PLUMBSHADOW_DATA": str(settings.DATA_DIR.resolve()),
+        }
         if settings.HTTPS:
             # The demonstration is for this machine only, where there is no certificate.
             environment["PLUMBSHADOW_HTTPS"] = "no"
@@ -58,7 +64,7 @@ class Command(BaseCommand):
         # So that a signal to this process alone ends both as well.
         signal.signal(signal.SIGTERM, lambda *_caught: sys.exit(0))
         with ExitStack() as running:
-            server = running.enter_context(_started(_server(port), environment))
+            server = running.enter_context(_started(SERVER, environment))
             running.enter_context(_started(WORKER, environment))
             try:
                 server.wait()
@@ -66,18 +72,14 @@ class Command(BaseCommand):
                 self.stdout.write("Stopping …")
 
 
-WORKER = [str(settings.BASE_DIR / "manage.py"), "db_worker", "--verbosity", "0"]
-
-
-def _server(port: int) -> list[str]:
-    command = ["-m", "gunicorn", "--bind", f"127.0.0.1:{port}", "--workers", "2"]
-    return [*command, "--chdir", str(settings.BASE_DIR), "coursework.wsgi:application"]
+SERVER = ["-m", "gunicorn", "-c", "python:coursework.server"]
+WORKER = ["manage.py", "db_worker", "--verbosity", "0"]
 
 
 @contextmanager
 def _started(arguments: list[str], environment: dict[str, str]):
     """A process of this Python, ended when the block is left."""
-    process = subprocess.Popen([sys.executable, *arguments], env=environment)
+    process = subprocess.Popen([sys.executable, *arguments], env=environment, cwd=settings.BASE_DIR)
     try:
         yield process
     finally:

@@ -45,6 +45,8 @@ class Server:
             "PLUMBSHADOW_DATA": str(settings.DATA_DIR),
             "DJANGO_SETTINGS_MODULE": "tests.settings",
             "HELD_AT": str(self.gate),
+            # Where gunicorn puts its socket for commands; the home of whoever tests is theirs.
+            "XDG_RUNTIME_DIR": str(self.log.parent),
         }
         command = ["-m", "gunicorn", "--bind", f"127.0.0.1:{self.port}", "--threads", "4"]
         with self.log.open("ab") as log:

@@ -8,6 +8,7 @@ from reportlab.graphics.shapes import Circle, Drawing, Line, PolyLine, Rect, Str
 
 from assessments.sheets import fonts
 from assessments.sheets.attempt_drawing import attempt_drawing
+from assessments.sheets.lettering import PAPER, SCREEN, SCREEN_WIDTH
 from assessments.sheets.placing import Box
 from assessments.sheets.shapes import tag_of
 from tests.assessments.sheets.builders import (
@@ -19,12 +20,18 @@ from tests.assessments.sheets.builders import (
 )
 
 CASES = every_method() | awkward_drawings()
-SIZES = {"page": (520.0, 400.0), "phone": (350.0, 470.0), "paper": (482.0, 262.0)}
+SIZES = {
+    "wide": (520.0, 400.0),
+    "narrow": (350.0, 470.0),
+    "paper": (482.0, 262.0),
+    "screen": (SCREEN_WIDTH, 4.0 * SCREEN_WIDTH),
+}
 
 
-def made_of(drawing, size="page", zone="Europe/Oslo") -> Drawing:
+def made_of(drawing, size="wide", zone="Europe/Oslo") -> Drawing:
     width, height = SIZES[size]
-    return attempt_drawing(drawing, width=width, height=height, zone=zone)
+    lettering = SCREEN if size == "screen" else PAPER
+    return attempt_drawing(drawing, width=width, height=height, zone=zone, lettering=lettering)
 
 
 def tagged(made: Drawing, name: str, kind=Line) -> list:
@@ -230,12 +237,20 @@ def test_no_text_lies_over_another_or_outside(name, size):
     assert (outside, over) == ([], [])
 
 
+@pytest.mark.parametrize("name", CASES)
+def test_on_a_screen_no_letters_are_small(name):
+    made = made_of(CASES[name], "screen")
+    # A phone of 390 px shows a point of the drawing as 1.04 px.
+    assert min(part.fontSize for part in made.contents if isinstance(part, String)) >= 11.5
+
+
+@pytest.mark.parametrize("size", ["narrow", "screen"])
 @pytest.mark.parametrize("laid_deg", range(0, 360, 15))
-def test_labels_find_room_whatever_the_error(laid_deg):
+def test_labels_find_room_whatever_the_error(laid_deg, size):
     drawing = a_drawing(
         "watch", [a_sun("10:00", 120.0, 30.0)], laid_deg=float(laid_deg), assumed_sun_deg=118.0
     )
-    boxes = text_boxes(made_of(drawing, "phone"))
+    boxes = text_boxes(made_of(drawing, size))
     assert not [(a, b) for (a, one), (b, two) in combinations(boxes, 2) if one.overlaps(two)]
 
 

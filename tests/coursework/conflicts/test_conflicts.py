@@ -205,6 +205,15 @@ def test_a_mark_to_check_by_has_to_be_there(cohort, site, lead):
     assert kinds(drill) == []
 
 
+def test_the_best_known_of_the_marks_says_what_a_check_can_decide(cohort, site, lead):
+    narrow = exercise(cohort, tolerance=2.2)
+    builders.mark(site=site, bearing_u_deg=2.5)
+    drill = planned(cohort, site, lead, exercise=narrow, planned_check="landmark")
+    assert kinds(drill) == ["check"]
+    builders.mark(site=site, bearing_u_deg=0.1)
+    assert kinds(type(drill).objects.get(pk=drill.pk)) == []
+
+
 def test_lessons_that_come_before_have_to_be_held_and_those_before_them(cohort, site, lead):
     first = builders.lesson(course=cohort.course, title="The sun")
     second = builders.lesson(course=cohort.course, title="The stick", position=2)

@@ -25,7 +25,8 @@ def week(cohort, number: int) -> list:
     school = cohort.course.school
     site, far = builders.site(school=school), builders.site(school=school, latitude_deg=47.4)
     lead = builders.lead(cohort)
-    builders.approval(person=lead, expires_on=(NOON - timedelta(days=1)).date())
+    eve = (NOON - timedelta(days=1)).date()
+    builders.approval(person=lead, issued_on=eve - timedelta(days=365), expires_on=eve)
     students = [builders.student(cohort) for _n in range(9)]
     group = builders.group(*students[:3], cohort=cohort)
     lesson = builders.lesson(course=cohort.course)
