@@ -58,11 +58,12 @@ def drills(
     *,
     now: datetime | None = None,
     hide_cohort: bool = False,
+    hide_kind: bool = False,
     with_outcome: bool = False,
     log: bool = False,
 ) -> SafeString:
-    """Drills and planned lessons of `with_places`; with `with_outcome` drills alone, also of
-    `with_last_outcome`."""
+    """Drills and planned lessons of `with_places`, lessons with their groups too; with
+    `with_outcome` drills alone, also of `with_last_outcome`."""
     practice, language, lesson = _("practice"), get_language(), _("lesson")
     drill_page, lesson_page = addresses("drill-detail"), addresses("planned-lesson-detail")
     off = format_html("<strong>{}</strong>", _("cancelled"))
@@ -92,10 +93,11 @@ def drills(
     def one(booking: Booking) -> SafeString:
         said = parts(
             off if booking.is_cancelled else "",
-            lesson if booking.is_lesson else "",
+            lesson if booking.is_lesson and not hide_kind else "",
             local_time_in(booking.starts_at, booking.zone, language),
             booking.place_name,
             "" if hide_cohort else booking.cohort.name,
+            ", ".join(group.name for group in booking.groups.all()) if booking.is_lesson else "",
             "" if booking.is_lesson or booking.assessed else practice,
             outcome(booking) if with_outcome and not booking.is_cancelled else "",
         )

@@ -1,5 +1,6 @@
 """The lessons of the week of building and of the days after it, put into the calendar."""
 
+from collections.abc import Sequence
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -29,8 +30,9 @@ def plan_week(cohort: Cohort, site: Site, *, now: datetime | None = None) -> Non
         site=site,
         place="by the beck",
         lead=week.assistant,
+        assistants=[week.lead],
         note="Bring the sticks from the shed; wellingtons, the grass is wet.",
-        reason="Jadwiga is at the meadow too that hour and has her first aid.",
+        reason="Jadwiga is there too and has her first aid.",
     )
     off = week.plan("Where each method errs", 4, time(16, 30), place=_ROOM)
     cancel_planned_lesson(
@@ -60,8 +62,9 @@ class _Week:
         days: int,
         clock: time,
         *,
-        groups: list[Group] | None = None,
+        groups: Sequence[Group] = (),
         lead: Person | None = None,
+        assistants: Sequence[Person] = (),
         reason: str = "",
         **fields: Any,
     ) -> PlannedLesson:
@@ -79,7 +82,12 @@ class _Week:
             **fields,
         )
         planned.full_clean()
-        plan = LessonPlan(planned=planned, lead=planned.lead, groups=tuple(groups or ()))
+        plan = LessonPlan(
+            planned=planned,
+            lead=planned.lead,
+            assistants=tuple(assistants),
+            groups=tuple(groups),
+        )
         return save_planned_lesson(
             self.lead, plan, reason=reason, seen=_seen(plan) if reason else (), now=self.now
         )

@@ -10,7 +10,7 @@ register = template.Library()
 
 @register.simple_tag(takes_context=True)
 def drill_lines(context, drills) -> SafeString:
-    names = ("now", "hide_cohort", "with_outcome", "log")
+    names = ("now", "hide_cohort", "hide_kind", "with_outcome", "log")
     return rows.drills(drills, **{name: context[name] for name in names if name in context})
 
 

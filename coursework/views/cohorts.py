@@ -47,7 +47,7 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
                 .values_list("pk", flat=True)
             ),
             "coming": drills.not_over(now),
-            "lessons_coming": cohort.planned_lessons.with_places().not_over(now),
+            "lessons_coming": cohort.planned_lessons.for_lines().not_over(now),
             "held_page": page_of(request, drills.over(now)),
             "may_arrange": may_arrange,
             "newer": services.newer_versions(cohort).first() if may_arrange else None,

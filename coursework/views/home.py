@@ -41,7 +41,7 @@ def _instructing(person, duties, now) -> dict:
         cohorts = cohorts.filter(pk__in=duties.leads | duties.assists)
     ours = cohorts.order_by().values("pk")
     drills = Drill.objects.filter(cohort__in=ours).with_places()
-    lessons = PlannedLesson.objects.filter(cohort__in=ours).with_places()
+    lessons = PlannedLesson.objects.filter(cohort__in=ours).for_lines()
     today = _in_order([*drills.today(now), *lessons.today(now)])
     shown = {one.ref for one in today}
     ahead = [one for rows in (drills, lessons) for one in rows.between(now, now + DAYS_AHEAD)]

@@ -23,7 +23,8 @@ def planned_lesson_detail(request: HttpRequest, pk: int) -> HttpResponse:
     planned = _visible(request, pk)
     may_assess = policies.may_assess(request.user, planned.cohort)
     may_arrange = policies.may_arrange(request.user, planned)
-    is_over = planned.is_over(timezone.now())
+    now = timezone.now()
+    is_over = planned.is_over(now)
     marks = _marks(planned)
     looks = may_assess and not is_over and not planned.is_cancelled
     students = taken_out(planned) if may_assess else []
@@ -40,7 +41,9 @@ def planned_lesson_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "own": policies.is_student_of(request.user, planned.cohort),
             "found": beside(LessonPlan.of(planned)) if looks else None,
             "exceptions": list(planned.plan_exceptions.select_related("by")) if may_assess else [],
+            "marked": bool(marks),
             "is_over": is_over,
+            "has_begun": planned.starts_at <= now,
             "may_assess": may_assess,
             "may_arrange": may_arrange,
             "may_mark": may_assess and _lesson_now(planned) is not None,
