@@ -4,13 +4,14 @@ import math
 import time
 from collections import defaultdict
 
-from coursework.timetable.first_try import first_try
+from coursework.timetable.first_try import best_try
 from coursework.timetable.problem import Problem
 
 # Work is counted by the engine where the clock allows: the same question has the same answer
 # then, and a busy machine takes longer for the same.
 PLACE_WORK, COST_WORK = 3.0, 3.0
 _PLACE_SHARE = 0.5
+_TRIES_SHARE = 0.25
 _SPARE_S = 0.5
 """Left of the time for naming staff."""
 
@@ -34,6 +35,13 @@ class Model:
             for number, some in choices.items()
             for index in range(len(some))
         }
+        # What may run within an hour: whoever asks for an instant looks at these alone.
+        self._about = defaultdict(list)
+        for (number, index), pick in self.pick.items():
+            choice = choices[number][index]
+            for hour in range(choice.stay.begin // 60, (choice.stay.end - 1) // 60 + 1):
+                self._about[hour].append((pick, choice, number))
+        self._taken = {number: self._parties_of(number) for number in choices}
         for number in choices:
             self.model.add_at_most_one(self._of(number))
         self._at_once()
@@ -47,24 +55,23 @@ class Model:
     def _running(self, at: int, place: int | None = None) -> list:
         """(pick, choice, number) of all that would be running at an instant, at a place."""
         return [
-            (pick, choice, number)
-            for (number, index), pick in self.pick.items()
-            for choice in (self.choices[number][index],)
-            if choice.stay.begin <= at < choice.stay.end
-            and (place is None or choice.place.key == place)
+            one
+            for one in self._about[at // 60]
+            if one[1].stay.begin <= at < one[1].stay.end
+            and (place is None or one[1].place.key == place)
         ]
 
     def _parties_once(self, running) -> None:
         """Of things that nobody can do two of, each party does one."""
         of_party = defaultdict(list)
         for pick, _choice, number in running:
-            for party in self._taken(number):
+            for party in self._taken[number]:
                 of_party[party].append(pick)
         for picks in of_party.values():
             if len(picks) > 1:
                 self.model.add_at_most_one(picks)
 
-    def _taken(self, number: int) -> list[int]:
+    def _parties_of(self, number: int) -> list[int]:
         """The parties that a session keeps busy."""
         key = self.sessions[number][1].key
         return [p.key for p in self.problem.parties if self.problem.share(p.key, key)] or [key]
@@ -167,7 +174,9 @@ class Model:
 
     def place_most(self, work: float, until: float) -> int:
         """How many sessions could be placed at most; `best` holds those that are."""
-        tried = first_try(self.problem, self.sessions, self.choices)
+        now = time.monotonic()
+        tries_until = now + _TRIES_SHARE * max(0.0, until - now)
+        tried = best_try(self.problem, self.sessions, self.choices, tries_until)
         self.best = {key: tried.get(key[0], (None,))[0] == key[1] for key in self.pick}
         most = sum(bool(some) for some in self.choices.values())
         if self.count == most:
