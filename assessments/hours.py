@@ -132,6 +132,21 @@ class PlannedHours:
             tolerance_deg=self.asked.tolerance_deg,
         )
 
+    def drawing_words(self) -> dict[str, str]:
+        """What map, legend and day's lines show, in one line each."""
+        asked = self.asked
+        words = {
+            "method": asked.method_name,
+            "site": asked.site.name,
+            "year": asked.day.year,
+            "day": asked.day.isoformat(),
+        }
+        return {
+            "map": _("%(method)s at %(site)s in %(year)s: method error by date and time") % words,
+            "legend": _("What the tints mean"),
+            "day": _("%(method)s at %(site)s on %(day)s: method error and scatter by time") % words,
+        }
+
     def picture(self):
         return picture(self.year, scale=self.asked.scale, tolerance_deg=self.asked.tolerance_deg)
 

@@ -103,27 +103,21 @@ def _planned(request: HttpRequest, pk: int) -> PlannedHours:
 
 def _drawn(planned: PlannedHours) -> dict:
     """The drawings as SVG."""
-    asked = planned.asked
-    words = {
-        "method": asked.method_name,
-        "site": asked.site.name,
-        "year": asked.day.year,
-        "day": asked.day.isoformat(),
-    }
+    said = planned.drawing_words()
     day = planned.day()
     return {
         "map": to_svg(
             planned.map(href=planned.picture_address),
             prefix="hours-map",
-            title=_("%(method)s at %(site)s in %(year)s: method error by date and time") % words,
+            title=said["map"],
             description=_("The day runs across, the year down. Tables below say it in figures."),
         ),
-        "legend": to_svg(planned.legend(), prefix="hours-legend", title=_("What the tints mean")),
+        "legend": to_svg(planned.legend(), prefix="hours-legend", title=said["legend"]),
         "day": day
         and to_svg(
             day,
             prefix="hours-day",
-            title=_("%(method)s at %(site)s on %(day)s: method error and scatter by time") % words,
+            title=said["day"],
             description=_("A table below has the same values every half an hour."),
         ),
     }
