@@ -5,12 +5,15 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from uuid import uuid4
 
 from django.conf import settings
 from django.core.cache import cache
 from django.db import DatabaseError, connection
+from django.utils import timezone
+from django_tasks_db.models import DBTaskResult
 from redis.exceptions import RedisError
 
 from coursework.room import refused_at
@@ -18,6 +21,8 @@ from coursework.tables_version import fault_of_tables
 
 logger = logging.getLogger(__name__)
 MEGABYTE = 1_000_000
+OVERDUE_AFTER = timedelta(minutes=10)
+"""Several runs of packets one after the other take less."""
 
 
 class UnwellError(Exception):
@@ -76,12 +81,27 @@ def migrations() -> None:
         raise UnwellError(fault)
 
 
+def worker() -> None:
+    """No task of the background is long overdue."""
+    now = timezone.now()
+    late = now - OVERDUE_AFTER
+    due = DBTaskResult.objects.ready().filter(enqueued_at__lte=late)
+    # One that was to wait until later may have become due just now.
+    if number := due.exclude(run_after__gt=late, run_after__lte=now).count():
+        minutes = OVERDUE_AFTER // timedelta(minutes=1)
+        raise UnwellError(
+            f"tasks overdue by {minutes} minutes and more: {number}; "
+            "is manage.py db_worker running?"
+        )
+
+
 PARTS: dict[str, Callable[[], None]] = {
     "database": database,
     "cache": cache_answers,
     "disk": disk,
     "room": room_in_database,
     "migrations": migrations,
+    "worker": worker,
 }
 
 
@@ -97,6 +117,7 @@ def _state_of(name: str, part: Callable[[], None]) -> str:
         return str(fault)
     except (DatabaseError, OSError):
         # The text of such a fault may name hosts and accounts: it is for the log alone.
-        logger.exception("The health of a part could not be found out.")
+        facts = {"part": name}
+        logger.exception("The health of a part could not be found out.", extra={"facts": facts})
         return "cannot be reached"
     return "ok"

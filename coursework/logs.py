@@ -9,6 +9,7 @@ import json
 import logging
 import traceback
 from datetime import UTC, datetime
+from http.client import responses
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -36,6 +37,11 @@ class JsonFormatter(logging.Formatter):
         if getattr(record, "status_code", None) is not None:
             line["status"] = record.status_code
         if record.exc_info and record.exc_info[1] is not None:
+            # Late, since the settings load this module before there is a database.
+            from coursework.wants import want_of
+
+            if want := want_of(record.exc_info[1]):
+                line["lacks"] = want.value
             line["exception"] = _exception(record.exc_info[1])
         return json.dumps(line, ensure_ascii=False)
 
@@ -50,6 +56,9 @@ def _message(record: logging.LogRecord) -> str:
     if record.name.startswith("django.security"):
         # Such a message is the text of the exception: what somebody sent stands in it.
         return f"Refused: {record.name.removeprefix('django.security.')}"
+    if record.name == "django.request" and getattr(record, "status_code", None) is not None:
+        # Its message is the name of the status, and the path that was asked for.
+        return f"Answered: {responses.get(record.status_code, record.status_code)}."
     words = str(record.msg)
     if not record.args:
         return words

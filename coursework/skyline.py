@@ -7,6 +7,7 @@ import math
 import re
 
 import numpy as np
+from django.utils.translation import pgettext
 
 from solar.bearings import compass_point
 from solar.horizon import TerrainHorizon
@@ -41,7 +42,7 @@ def chart(horizon: TerrainHorizon) -> dict:
         "ticks": [
             {
                 "x": f"{x(b):.1f}",
-                "label": "" if b % 90 else f"{b % 360:03d}° {compass_point(b)}",
+                "label": "" if b % 90 else _quarter(b % 360),
             }
             for b in range(0, 361, 45)
         ],
@@ -52,6 +53,11 @@ def chart(horizon: TerrainHorizon) -> dict:
         "caption_y": f"{FLOOR + 50}",
         "height": f"{FLOOR + 58:.0f}",
     }
+
+
+def _quarter(bearing_deg: int) -> str:
+    letter = pgettext("point of the compass", compass_point(bearing_deg))
+    return f"{bearing_deg:03d}° {letter}"
 
 
 def pasted_pairs(text: str) -> list[str]:

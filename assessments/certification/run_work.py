@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import DatabaseError, InterfaceError, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -27,7 +27,9 @@ from assessments.certification.standing import standings_of
 from assessments.models import PacketRun, PacketRunRow
 from assessments.models.runs import FILES_KEPT
 from assessments.sheets.packet import render_pdf
+from coursework import room
 from coursework.models import Person, SchoolSettings
+from coursework.wants import Want, want_of
 from solar.clock import zone_of
 
 logger = logging.getLogger(__name__)
@@ -57,13 +59,15 @@ def work(run_pk: int, *, worker: str) -> None:
             finished_at=timezone.now(),
             cancel_asked_at=None,
         )
-    except Exception:
+    except Exception as fault:
+        want = want_of(fault)
+        if want in (Want.DATABASE, Want.TIME):
+            # Nothing can be said in the records now; once it is silent it is taken up by itself.
+            raise
         logger.exception("The run %s of packets was stopped by a fault.", run_pk)
-        _end(
-            run,
-            PacketRun.State.FAILED,
-            fault=_("A fault stopped it; it is in the log of the worker. What was done stays."),
-        )
+        if want is Want.ROOM:
+            room.refused()
+        _end(run, PacketRun.State.FAILED, fault=_words_of(want))
 
 
 def _taken(run_pk: int, worker: str) -> PacketRun | None:
@@ -83,6 +87,15 @@ def _taken(run_pk: int, worker: str) -> PacketRun | None:
 
 def _own(run: PacketRun):
     return PacketRun.objects.filter(pk=run.pk, worker=run.worker, state=PacketRun.State.WORKING)
+
+
+def _words_of(want: Want | None) -> str:
+    if want is Want.ROOM:
+        return _(
+            "The server has no room left. What was done stays: once whoever runs the server has "
+            "made room, let it go on."
+        )
+    return _("A fault stopped it; it is in the log of the worker. What was done stays.")
 
 
 def _is_there(run: PacketRun) -> None:
@@ -185,8 +198,8 @@ def _make_each(run: PacketRun, left: list[PacketRunRow], key: SchoolKey, zone: s
         for row, sheet in zip(together, sheets, strict=True):
             try:
                 _write(run, row, render_pdf(sheet, paper=run.paper), key, zone)
-            except OSError:
-                # A full disk is not the fault of one student's packet.
+            except (OSError, DatabaseError, InterfaceError):
+                # A full disk or a lost database is not the fault of one student's packet.
                 raise
             except Exception:
                 logger.exception("The packet %s could not be made.", row.packet.number)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from django.utils.formats import number_format
-from django.utils.translation import get_language
+from django.utils.translation import get_language, pgettext
 from django.utils.translation import gettext as _
 
 from solar.bearings import wrap_deg
@@ -68,7 +68,9 @@ def side(value: float, places: int = 1) -> str:
     size = round(abs(value), places)
     if size == 0.0 or size == 180.0:
         return ""
-    return _("right") if value > 0 else _("left")
+    if value > 0:
+        return pgettext("beside an angle", "right")
+    return pgettext("beside an angle", "left")
 
 
 def turn(value: float, places: int = 1) -> str:

@@ -1,19 +1,22 @@
 """Whether the site is well, told part by part."""
 
 from collections import namedtuple
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.core.cache import cache
 from django.db import OperationalError, connection
 from django.db.migrations.recorder import MigrationRecorder
 from django.urls import reverse
+from django.utils import timezone
+from django_tasks_db.models import DBTaskResult, get_date_max
 
 from coursework import health
 from tests import builders
 
 Usage = namedtuple("Usage", "total used free")
 pytestmark = pytest.mark.django_db
+NINE = datetime(2026, 11, 27, 9, 0, tzinfo=UTC)
 
 
 def asked(client):
@@ -39,12 +42,13 @@ def test_nothing_can_be_sent_there(client):
     assert client.post(reverse("health")).status_code == 405
 
 
-def test_a_database_that_is_gone_is_told_without_its_address(client, monkeypatch):
+def test_a_database_that_is_gone_is_told_without_its_address(client, monkeypatch, caplog):
     monkeypatch.setattr(connection, "cursor", gone)
     status, said = asked(client)
     assert status == 503
     assert said["parts"]["database"] == "cannot be reached"
     assert "school.example" not in str(said)
+    assert "database" in [getattr(one, "facts", {}).get("part") for one in caplog.records]
 
 
 def test_a_cache_that_forgets_is_told(client, monkeypatch):
@@ -74,6 +78,38 @@ def test_a_refusal_for_want_of_room_is_told_with_its_time(client, monkeypatch):
     status, said = asked(client)
     assert (status, said["parts"]["disk"]) == (503, "ok")
     assert said["parts"]["room"] == "none: something was not stored at 2026-11-27T09:30:00Z"
+
+
+def task(**fields):
+    """One that waits for a worker since 09:00; `run_after` where it was not to be done at once."""
+    made = DBTaskResult.objects.create(
+        **{"run_after": get_date_max(), "task_path": "x", "args_kwargs": {}} | fields
+    )
+    DBTaskResult.objects.filter(pk=made.pk).update(enqueued_at=NINE)
+
+
+@pytest.mark.parametrize(
+    ("due_at", "minute", "is_well"),
+    [
+        (None, 9, True),
+        (None, 10, False),
+        (timedelta(minutes=30), 39, True),
+        (timedelta(minutes=30), 40, False),
+        (timedelta(days=14), 40, True),
+    ],
+)
+def test_tasks_that_nobody_does_are_told(client, monkeypatch, due_at, minute, is_well):
+    task(**({} if due_at is None else {"run_after": NINE + due_at}))
+    monkeypatch.setattr(timezone, "now", lambda: NINE + timedelta(minutes=minute))
+    said = asked(client)[1]["parts"]["worker"]
+    sentence = "tasks overdue by 10 minutes and more: 1; is manage.py db_worker running?"
+    assert said == ("ok" if is_well else sentence)
+
+
+def test_tasks_that_are_over_or_in_hand_count_as_done(client):
+    for status in ("RUNNING", "FAILED", "SUCCESSFUL"):
+        task(status=status)
+    assert asked(client)[1]["parts"]["worker"] == "ok"
 
 
 def test_migrations_that_were_not_run_are_counted(client):

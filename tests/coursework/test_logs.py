@@ -7,7 +7,7 @@ import sys
 
 import pytest
 from django.conf import settings
-from django.db import IntegrityError
+from django.db import IntegrityError, OperationalError
 from django.test import Client
 from django.urls import reverse
 
@@ -71,6 +71,25 @@ def test_what_caused_an_exception_is_written_the_same_way():
     line = line_of("It failed.", exc_info=raised(error))
     assert line["exception"]["cause"]["kind"] == "builtins.KeyError"
     assert "ylva" not in json.dumps(line).lower()
+
+
+@pytest.mark.parametrize(
+    ("error", "lacks"),
+    [
+        (OperationalError("disk full: ylva.s"), "room"),
+        (OperationalError("database is locked"), "time"),
+        (OperationalError("connection refused"), "database"),
+        (ValueError("Ylva"), None),
+    ],
+)
+def test_what_the_server_lacked_is_said_in_a_word(error, lacks):
+    assert line_of("It failed.", exc_info=raised(error)).get("lacks") == lacks
+
+
+def test_a_request_that_failed_is_written_with_the_name_of_its_status_and_without_its_path():
+    asked = ("Service Unavailable", "/join/hush-hush-word/")
+    line = line_of("%s: %s", *asked, name="django.request", status_code=503)
+    assert (line["message"], line["status"]) == ("Answered: Service Unavailable.", 503)
 
 
 def test_what_somebody_sent_to_break_in_is_not_repeated():

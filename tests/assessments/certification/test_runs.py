@@ -1,10 +1,11 @@
 """Packets of a cohort in one go: who gets one, who does not and why, and taking up what stopped."""
 
+import errno
 from datetime import timedelta
 
 import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
-from django.db import IntegrityError, connection, transaction
+from django.db import IntegrityError, OperationalError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
@@ -14,6 +15,7 @@ from assessments.certification.packet_source import packet_sheets
 from assessments.certification.signing import sign_off
 from assessments.models import Packet, PacketRun, PacketRunRow
 from assessments.models.runs import SILENT_AFTER
+from coursework import room
 from coursework.models import Enrolment, Person
 from tests import builders
 from tests.assessments import results
@@ -282,6 +284,53 @@ def test_a_packet_that_cannot_be_made_is_told_of_and_the_others_are_made(monkeyp
     done(run)
     assert run.state == STATE.DONE
     assert Packet.objects.count() == 2
+
+
+def failing_with(monkeypatch, fault):
+    def fail(*_given, **_more):
+        raise fault
+
+    monkeypatch.setattr(run_work, "signed_packet", fail)
+
+
+@pytest.mark.parametrize(
+    "fault",
+    [
+        OSError(errno.ENOSPC, "No space left on device"),
+        OperationalError("database or disk is full"),
+    ],
+)
+def test_a_run_without_room_stops_says_what_to_do_and_goes_on_once_there_is_some(
+    monkeypatch, fault
+):
+    world = made.world()
+    run = started(world, ready(world, "Ada Alm"))
+    with monkeypatch.context() as meanwhile:
+        failing_with(meanwhile, fault)
+        done(run)
+    assert run.state == STATE.FAILED
+    assert run.fault.startswith("The server has no room left. What was done stays:")
+    assert room.mark().exists()
+    runs.resume_run(world.lead, run)
+    done(run)
+    assert (run.state, Packet.objects.count()) == (STATE.DONE, 1)
+
+
+@pytest.mark.parametrize("words", ["server closed the connection", "database is locked"])
+def test_a_run_whose_database_went_away_is_not_over_and_is_taken_up(monkeypatch, words):
+    world = made.world()
+    run = started(world, ready(world, "Ada Alm"))
+    with monkeypatch.context() as meanwhile:
+        failing_with(meanwhile, OperationalError(words))
+        with pytest.raises(OperationalError):
+            tasks.make_packets.call(run.pk)
+    run.refresh_from_db()
+    assert (run.state, run.fault) == (STATE.WORKING, "")
+    assert run.rows.get(student__name="Ada Alm").reasons == []
+    PacketRun.objects.update(heard_at=timezone.now() - 2 * SILENT_AFTER)
+    tasks.look_after.call(run.pk)
+    run.refresh_from_db()
+    assert (run.state, Packet.objects.count()) == (STATE.DONE, 1)
 
 
 def test_a_lead_who_leads_the_cohort_no_more_issues_nothing():
