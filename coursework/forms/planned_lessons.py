@@ -28,7 +28,7 @@ class PlannedLessonForm(BookingForm):
         empty_label=_("at no site, indoors"),
     )
     place_zone = forms.ChoiceField(
-        label=_("Clock"), required=False, help_text=_("Only where no site is chosen.")
+        label=_("Time zone"), required=False, help_text=_("Only where no site is chosen.")
     )
     minutes = forms.IntegerField(
         label=_("Length"),
@@ -79,6 +79,8 @@ class PlannedLessonForm(BookingForm):
         self._offer_zones(cohort, sites)
         self.offer_people(staff)
         self.show_start()
+        if self.instance.pk is None:
+            self.initial["minutes"] = None
 
     def _offer_zones(self, cohort: Cohort, sites) -> None:
         new = self.instance.pk is None

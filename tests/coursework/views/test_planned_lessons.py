@@ -122,6 +122,7 @@ def test_a_lesson_and_a_day_of_the_address_stand_in_the_form(client, cohort, les
     assert 'value="2026-09-25"' in text
     form = drawn(client, "planned-lesson-add", cohort.pk, lesson="x", day="tomorrow")
     assert (form["lesson"].value(), form["day"].value()) == (None, None)
+    assert form["minutes"].value() is None  # as long as its plan says
 
 
 def test_it_is_edited_cancelled_put_back_and_removed(client, planned, lead):
