@@ -15,7 +15,7 @@ from reportlab.graphics.shapes import Drawing
 
 from assessments.forms.planner import Asked
 from assessments.sheets.day_lines import day_lines
-from assessments.sheets.year_map import legend, year_map
+from assessments.sheets.year_map import PAPER_SHEET, Sheet, legend, year_map
 from assessments.sheets.year_picture import Hours, hours_of, picture, png
 from coursework.method_year import BLANK, MethodYear, method_year, unpacked
 from coursework.wording import first_of_month
@@ -109,19 +109,20 @@ class PlannedHours:
                 found.append(Reading(clock, error, scatter if scatter == scatter else None))
         return found
 
-    def map(self, *, href: str = "", printed: bool = False) -> Drawing:
+    def map(self, *, href: str = "", printed: bool = False, sheet: Sheet = PAPER_SHEET) -> Drawing:
         return year_map(
             hours=self.hours,
             year=self.asked.day.year,
             day=self.asked.day,
             picture=self.picture() if printed else None,
             href=href,
+            sheet=sheet,
         )
 
-    def legend(self) -> Drawing:
-        return legend(self.asked.scale, tolerance_deg=self.asked.tolerance_deg)
+    def legend(self, sheet: Sheet = PAPER_SHEET) -> Drawing:
+        return legend(self.asked.scale, tolerance_deg=self.asked.tolerance_deg, sheet=sheet)
 
-    def day(self) -> Drawing | None:
+    def day(self, sheet: Sheet = PAPER_SHEET) -> Drawing | None:
         if self.row is None:
             return None
         return day_lines(
@@ -130,7 +131,23 @@ class PlannedHours:
             error_deg=unpacked(self.year.error[self.row]),
             scatter_deg=unpacked(self.year.scatter[self.row]),
             tolerance_deg=self.asked.tolerance_deg,
+            sheet=sheet,
         )
+
+    def drawing_words(self) -> dict[str, str]:
+        """What map, legend and day's lines show, in one line each."""
+        asked = self.asked
+        words = {
+            "method": asked.method_name,
+            "site": asked.site.name,
+            "year": asked.day.year,
+            "day": asked.day.isoformat(),
+        }
+        return {
+            "map": _("%(method)s at %(site)s in %(year)s: method error by date and time") % words,
+            "legend": _("What the tints mean"),
+            "day": _("%(method)s at %(site)s on %(day)s: method error and scatter by time") % words,
+        }
 
     def picture(self):
         return picture(self.year, scale=self.asked.scale, tolerance_deg=self.asked.tolerance_deg)

@@ -6,6 +6,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from assessments.sheets import north_words
+from assessments.sheets.lettering import SCREEN
 from assessments.sheets.north_diagram import north_diagram
 from assessments.sheets.svg import to_svg
 from coursework.norths import Norths
@@ -20,7 +21,7 @@ class NorthsPage:
     @property
     def svg(self) -> SafeString:
         return to_svg(
-            north_diagram(self.norths),
+            north_diagram(self.norths, SCREEN),
             prefix="norths",
             title=_("True, grid and magnetic north"),
             description=north_words.described(self.norths),

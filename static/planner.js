@@ -5,8 +5,8 @@
   const BLANK = -32768;
   const SLOT_MIN = 10;
   // Where the picture lies in the drawings, in their own units; the drawing code has the same.
-  const WIDE = { left: 32, right: 10, width: 420 };
-  const YEAR = { top: 28, bottom: 30 };
+  const WIDE = { left: 46, right: 10, width: 420 };
+  const YEAR = { top: 30, bottom: 38 };
   const kept = new Map();
   const decimals = { minimumFractionDigits: 1, maximumFractionDigits: 1 };
   const tenths = (value) => Number(value.toFixed(1)).toLocaleString(document.documentElement.lang, decimals);

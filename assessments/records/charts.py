@@ -10,9 +10,10 @@ from reportlab.graphics.shapes import Drawing
 from assessments.records.points import Point
 from assessments.records.student import Group, StudentRecord, mean_words
 from assessments.sheets import words
+from assessments.sheets.lettering import PAPER, SCREEN, SCREEN_WIDTH, Lettering
 from assessments.sheets.record_groups import WIDTH, StripRow, strips_drawing
 from assessments.sheets.record_history import MOST, NARROW, WIDE, HistoryMark, history_drawing
-from assessments.sheets.record_rose import error_rose
+from assessments.sheets.record_rose import SIDE, error_rose
 from assessments.sheets.svg import to_svg
 from coursework.wording import in_one_line, said_of, short_date
 
@@ -25,12 +26,12 @@ class Grouped:
     title: str
     groups: list[Group]
 
-    def drawing(self, width: float = WIDTH) -> Drawing:
+    def drawing(self, width: float = WIDTH, lettering: Lettering = PAPER) -> Drawing:
         rows = [
             StripRow(group.name, tuple(line.own_error_deg for line in group.sound), group.own)
             for group in self.groups
         ]
-        return strips_drawing(rows, width=width)
+        return strips_drawing(rows, width=width, lettering=lettering)
 
     @property
     def said(self) -> str:
@@ -40,7 +41,7 @@ class Grouped:
     @property
     def svg(self) -> SafeString:
         return to_svg(
-            self.drawing(),
+            self.drawing(lettering=SCREEN),
             prefix=f"record-{self.name}",
             title=_("Own errors %(how)s") % {"how": self.title},
             description=f"{self.said}. " + _("A table below says the same in figures."),
@@ -62,8 +63,8 @@ class RecordCharts:
         found = self.record.all.own
         return None if found is None else found.mean_deg
 
-    def history(self, width: float = WIDE) -> Drawing:
-        return history_drawing(self.marks, width=width, mean_deg=self.mean_deg)
+    def history(self, width: float = WIDE, lettering: Lettering = PAPER) -> Drawing:
+        return history_drawing(self.marks, width=width, mean_deg=self.mean_deg, lettering=lettering)
 
     @property
     def history_svgs(self) -> list[tuple[str, SafeString]]:
@@ -76,7 +77,7 @@ class RecordCharts:
     def _history_svg(self, prefix: str, width: float) -> SafeString:
         number = min(len(self.marks), MOST[width])
         return to_svg(
-            self.history(width),
+            self.history(width, SCREEN),
             prefix=prefix,
             title=_("The newest %(number)s lines in order of time") % {"number": number},
             description=_(
@@ -86,19 +87,20 @@ class RecordCharts:
             ),
         )
 
-    @property
-    def rose(self) -> Drawing:
+    def rose(self, width: float = SIDE, lettering: Lettering = PAPER) -> Drawing:
         tolerances = {line.tolerance_deg for line in self.record.lines}
         return error_rose(
             [line.own_error_deg for line in self.record.lines],
             found=self.record.all.own,
             tolerance_deg=tolerances.pop() if len(tolerances) == 1 else None,
+            width=width,
+            lettering=lettering,
         )
 
     @property
     def rose_svg(self) -> SafeString:
         return to_svg(
-            self.rose,
+            self.rose(SCREEN_WIDTH, SCREEN),
             prefix="record-rose",
             title=_("Rose of own errors"),
             description=_("Mean direction %(mean)s over %(number)s lines not laid end for end.")

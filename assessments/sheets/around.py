@@ -21,7 +21,7 @@ _STEP_DEG, _FURTHEST_DEG = 4.0, 88.0
 # Between rim and name, and how often and far a name gives way outwards to what stands there.
 _GAP, _PUSHES, _PUSH = 4.0, 10, 5.0
 _MARK, _SUN_MARK = 6.0, 9.0
-_CROSSING = 3.0
+_CROSSING, _CROSSED = 3.0, 80.0
 _FEW, _MANY = 22, 45
 # Inner radii to try: a smaller rose leaves more room for names.
 _RADII = (126.0, 114.0, 102.0, 90.0, 78.0, 66.0)
@@ -41,9 +41,9 @@ class _Place:
     cost: float
 
     def in_the_way_of(self, other: "_Place") -> float:
-        """What it costs that a leader runs over the words of its neighbour."""
-        crossed = self.box.length_inside(other.leader) + other.box.length_inside(self.leader)
-        return _CROSSING * crossed
+        """What it costs that a leader runs over the words of another or over its leader."""
+        over = self.box.length_inside(other.leader) + other.box.length_inside(self.leader)
+        return _CROSSING * over + _CROSSED * _cross(self.leader, other.leader)
 
 
 @dataclass(frozen=True)
@@ -222,18 +222,30 @@ def _outside(
     return None
 
 
+def _cross(one: Segment, other: Segment) -> bool:
+    return _parted(one, other) and _parted(other, one)
+
+
+def _parted(ends: Segment, line: Segment) -> bool:
+    """Whether the ends lie to either side of a line."""
+    (x, y), (x2, y2) = line
+    first, second = ((x2 - x) * (b - y) - (y2 - y) * (a - x) for a, b in ends)
+    return first * second < 0.0
+
+
 def _beyond(ring: float, aside: float) -> float:
     """How far out the ring is at a distance from the axis through its middle."""
     return math.sqrt(max(0.0, ring**2 - max(0.0, aside) ** 2))
 
 
 def _within(segment: Segment, radius: float) -> float:
-    """How deep a segment runs into the rose."""
+    """About how much of a segment runs over the rose."""
     (x, y), (x2, y2) = segment
     dx, dy = x2 - x, y2 - y
-    length = dx * dx + dy * dy
-    part = max(0.0, min(1.0, -(x * dx + y * dy) / length)) if length else 0.0
-    return max(0.0, radius - math.hypot(x + dx * part, y + dy * part))
+    length = math.hypot(dx, dy)
+    part = max(0.0, min(1.0, -(x * dx + y * dy) / length**2)) if length else 0.0
+    nearest = math.hypot(x + dx * part, y + dy * part)
+    return min(length, 2.0 * _beyond(radius, nearest)) if nearest < radius else 0.0
 
 
 def _cheapest(choices: list[list[_Place]], few: int) -> tuple[list[_Place], float] | None:

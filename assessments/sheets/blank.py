@@ -7,14 +7,17 @@ from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Line, Rect
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Table
+from reportlab.platypus import Flowable, KeepTogether
 
 from assessments.sheets import fonts, said
 from assessments.sheets.attempt_drawing import attempt_drawing
 from assessments.sheets.contents import SkillSheet
+from assessments.sheets.drawing_words import drawing_description, drawing_title
 from assessments.sheets.layout import Composer
 from assessments.sheets.shapes import grey, text
+from assessments.sheets.tagging import Facts, Figure
 from coursework.models.methods import is_by_stars, is_travel
+from coursework.wording import said_of
 
 ROW = 10.5 * mm
 BOX = 5.5 * mm
@@ -42,7 +45,9 @@ def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     made += composer.cautions(sheet.method)
     if sheet.steps:
         steps = [(step, False) for step in sheet.steps]
-        made += composer.section(_("Performance steps"), composer.steps(steps, size=BOX))
+        made += composer.section(
+            _("Performance steps"), composer.steps(steps, size=BOX, to_tick=True)
+        )
     made.append(_group(composer, _("Observed, local time"), method_fields(sheet.method)))
     if is_travel(sheet.method):
         made.append(_group(composer, _("Conditions"), condition_fields()))
@@ -62,7 +67,9 @@ def parts(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
         ),
         "small",
     )
-    made.append(KeepTogether(composer.section(_("Seen from above, true north up"), note, rose)))
+    to_draw_on = Figure(rose, f"{drawing_title({})}. {drawing_description({}, '')}")
+    title = _("Seen from above, true north up")
+    made.append(KeepTogether(composer.section(title, note, to_draw_on)))
     return made
 
 
@@ -78,7 +85,8 @@ def _sketch(sheet: SkillSheet, composer: Composer) -> list[Flowable]:
     across = int(composer.width / step) * step
     for n in range(16):
         made.add(Line(0, n * step, across, n * step, strokeColor=grey(0.7), strokeWidth=0.3))
-    return [KeepTogether(composer.section(_("Sketch"), note, made))]
+    squares = Figure(made, _("Empty squares to draw the ground on"))
+    return [KeepTogether(composer.section(_("Sketch"), note, squares))]
 
 
 def method_fields(method: str) -> list[Field]:
@@ -158,7 +166,7 @@ def _group(composer: Composer, title: str, fields: list[Field]) -> Flowable:
     return KeepTogether(composer.section(title, _fields(composer, fields)))
 
 
-def _fields(composer: Composer, fields: list[Field]) -> Table:
+def _fields(composer: Composer, fields: list[Field]) -> Facts:
     """Two fields a row; one with four choices takes a row of its own."""
     rows: list[list] = []
     spans = []
@@ -168,7 +176,7 @@ def _fields(composer: Composer, fields: list[Field]) -> Table:
     for label, choices, unit in fields:
         wide = len(choices) > 2
         room = composer.width - label_width if wide else space
-        cell = [composer.paragraph(label, "label"), _space(room, choices, unit)]
+        cell = [composer.cell(label, "label"), _space(room, choices, unit)]
         if wide:
             rows.append([*cell, "", ""])
             spans.append(("SPAN", (1, len(rows) - 1), (3, len(rows) - 1)))
@@ -179,7 +187,7 @@ def _fields(composer: Composer, fields: list[Field]) -> Table:
             waiting = cell
     if waiting:
         rows.append([*waiting, "", ""])
-    table = Table(
+    table = Facts(
         rows,
         colWidths=[label_width, space] * 2,
         rowHeights=[ROW] * len(rows),
@@ -200,7 +208,7 @@ def _fields(composer: Composer, fields: list[Field]) -> Table:
     return table
 
 
-def _space(room: float, choices: tuple[str, ...], unit: str) -> Drawing:
+def _space(room: float, choices: tuple[str, ...], unit: str) -> Figure:
     """Empty room with boxes to tick, and the unit at its end."""
     made = Drawing(room - 6, BOX + 2)
     middle = BOX / 2 - 2.4
@@ -214,4 +222,13 @@ def _space(room: float, choices: tuple[str, ...], unit: str) -> Drawing:
         made.add(Rect(x + 0.5, 1, BOX, BOX, fillColor=None, strokeColor=black, strokeWidth=0.9))
         made.add(text((x + BOX + 4, middle), choice, "choice", size=9))
         x += width
-    return made
+    return Figure(made, _space_words(choices, unit.strip()))
+
+
+def _space_words(choices: tuple[str, ...], unit: str) -> str:
+    """What is to be written or ticked there."""
+    empty = said_of(_("to write in"), unit) if unit else _("to write in")
+    if not choices:
+        return empty
+    ticked = said_of(_("to tick"), ", ".join(choices))
+    return f"{empty}; {ticked}" if unit else ticked

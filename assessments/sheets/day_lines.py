@@ -10,16 +10,25 @@ from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Rect
 
 from assessments.sheets.fonts import text_width
+from assessments.sheets.record_axes import broken
 from assessments.sheets.shapes import INK, PAPER, grey, line, polyline, tag, text
-from assessments.sheets.year_map import BOTTOM, LEFT, RIGHT, SIZE, WIDTH, Frame, hour_lines
+from assessments.sheets.year_map import PAPER_SHEET, Frame, Sheet, hour_lines
 from assessments.sheets.year_picture import Hours
 
-HEIGHT = 236.0
-TOP = 62.0
+_PLOT = 144.0
+# Of the key: its first line below the top, from line to line, and what is below it.
+_KEY, _KEY_ROW, _KEY_FOOT = 11.0, 16.0, 35.0
 _TOPS = (5.0, 10.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
 SCATTER_DASH = [4.0, 3.0]
 LIMIT_DASH = [1.0, 2.5]
 _JUMP_DEG = 25.0
+_KEY_LINES = {
+    "day-error": {"width": 2.2},
+    "day-scatter": {"width": 1.6, "dash": SCATTER_DASH},
+    "day-limit": {"width": 1.4, "dash": LIMIT_DASH},
+}
+# Where a sample begins, the name of its line (none where words go on), and its words.
+_Said = tuple[float, str, str]
 
 
 def day_lines(
@@ -29,23 +38,27 @@ def day_lines(
     error_deg: np.ndarray,
     scatter_deg: np.ndarray,
     tolerance_deg: float,
+    sheet: Sheet = PAPER_SHEET,
 ) -> Drawing:
     """One date; arrays (starts,): minutes past midnight by the clock, degrees, NaN for none.
 
     Where the clock goes back, or where there is no value, a line is broken.
     """
-    frame = Frame(hours)
+    frame = Frame(hours, sheet)
     limit = _limit(error_deg, tolerance_deg)
-    top = HEIGHT - TOP
-    middle, per_degree = (top + BOTTOM) / 2, (top - BOTTOM) / 2 / limit
-    made = tag(Drawing(WIDTH, HEIGHT), "day")
-    for part in hour_lines(frame, BOTTOM, top):
+    key = _key(bool(np.isfinite(scatter_deg).any()), tolerance_deg, sheet)
+    left, right, bottom = sheet.left, sheet.width - sheet.right, sheet.bottom
+    top = bottom + _PLOT
+    middle, per_degree = (top + bottom) / 2, (top - bottom) / 2 / limit
+    height = top + _KEY_FOOT + _KEY_ROW * (len(key) - 1) + _KEY
+    made = tag(Drawing(sheet.width, height), "day")
+    for part in hour_lines(frame, bottom, top):
         made.add(part)
-    _levels(made, limit, middle, per_degree)
+    _levels(made, limit, middle, per_degree, sheet)
     if tolerance_deg <= limit:
         for sign in (-1.0, 1.0):
             y = middle + sign * tolerance_deg * per_degree
-            made.add(line((LEFT, y), (WIDTH - RIGHT, y), "day-limit", width=1.4, dash=LIMIT_DASH))
+            made.add(line((left, y), (right, y), "day-limit", width=1.4, dash=LIMIT_DASH))
 
     def runs(values):
         return _runs(clock_min, values, limit, lambda m, v: (frame.x(m), middle + v * per_degree))
@@ -55,11 +68,16 @@ def day_lines(
     for points in runs(error_deg):
         made.add(polyline(points, "day-casing", width=4.4, colour=PAPER))
         made.add(polyline(points, "day-error", width=2.2))
-    border = Rect(LEFT, BOTTOM, frame.span, top - BOTTOM, fillColor=None, strokeColor=INK)
+    border = Rect(left, bottom, frame.span, _PLOT, fillColor=None, strokeColor=INK)
     border.strokeWidth = 1.0
     made.add(tag(border, "map-frame"))
-    _key(made, bool(np.isfinite(scatter_deg).any()), tolerance_deg)
-    made.add(text((LEFT, 3.0), _("start, local time"), "map-text", size=SIZE))
+    for n, row in enumerate(key):
+        for x, name, words in row:
+            y = height - _KEY - _KEY_ROW * n
+            if name:
+                made.add(line((x, y), (x + 26.0, y), name, **_KEY_LINES[name]))
+            made.add(text((x + 32.0, y - 3.5), words, "map-text", size=sheet.size))
+    made.add(text((left, 3.0), _("start, local time"), "map-text", size=sheet.size))
     return made
 
 
@@ -70,17 +88,18 @@ def _limit(error_deg: np.ndarray, tolerance_deg: float) -> float:
     return next(top for top in _TOPS if largest <= top)
 
 
-def _levels(made: Drawing, limit: float, middle: float, per_degree: float) -> None:
+def _levels(made: Drawing, limit: float, middle: float, per_degree: float, sheet: Sheet) -> None:
+    left, right = sheet.left, sheet.width - sheet.right
     step = limit / 2 if limit in (10.0, 20.0, 60.0, 90.0, 120.0, 180.0) else limit / 3
     step = 2.5 if limit == 5.0 else step
     for n in range(-math.floor(limit / step), math.floor(limit / step) + 1):
         y = middle + n * step * per_degree
         if n == 0:
-            made.add(line((LEFT, y), (WIDTH - RIGHT, y), "day-zero", width=1.0))
+            made.add(line((left, y), (right, y), "day-zero", width=1.0))
         elif abs(n) * step < limit:
-            made.add(line((LEFT, y), (WIDTH - RIGHT, y), "day-level", width=0.4, colour=grey(0.6)))
-        at = (LEFT - 4.0, y - SIZE * 0.35)
-        made.add(text(at, f"{abs(n * step):g}°", "map-text", size=SIZE, anchor="end"))
+            made.add(line((left, y), (right, y), "day-level", width=0.4, colour=grey(0.6)))
+        at = (left - 4.0, y - sheet.size * 0.35)
+        made.add(text(at, f"{abs(n * step):g}°", "map-text", size=sheet.size, anchor="end"))
 
 
 def _runs(clock_min, values, limit, place):
@@ -102,19 +121,22 @@ def _runs(clock_min, values, limit, place):
         yield points
 
 
-def _key(made: Drawing, has_scatter: bool, tolerance_deg: float) -> None:
-    y, name = HEIGHT - 11.0, "map-text"
-    made.add(line((LEFT, y), (LEFT + 26.0, y), "day-error", width=2.2))
-    words = _("method error, above the middle to the right, below it to the left")
-    made.add(text((LEFT + 32.0, y - 3.5), words, name, size=SIZE))
-    y -= 16.0
+def _key(has_scatter: bool, tolerance_deg: float, sheet: Sheet) -> list[list[_Said]]:
+    """Rows of samples with their words; in larger letters one to a row, broken where too long."""
+    left, size = sheet.left, sheet.size
+    error = _("method error, above the middle to the right, below it to the left")
     scatter = _("marking scatter")
-    if has_scatter:
-        ends = (LEFT, y), (LEFT + 26.0, y)
-        made.add(line(*ends, "day-scatter", width=1.6, dash=SCATTER_DASH))
-        made.add(text((LEFT + 32.0, y - 3.5), scatter, name, size=SIZE))
+    limit = _("tolerance, %(tolerance)s° either side") % {"tolerance": f"{tolerance_deg:g}"}
+    if sheet != PAPER_SHEET:
+        lines = broken(error, sheet.width - sheet.right - left - 32.0, size)
+        said = [*zip(["day-error", *[""] * len(lines)], lines, strict=False)]
+        said += [("day-scatter", scatter)] if has_scatter else []
+        return [[(left, name, words)] for name, words in [*said, ("day-limit", limit)]]
+    if not has_scatter:
+        return [[(left, "day-error", error)], [(left, "day-limit", limit)]]
     # Behind the words before it, however long they are in the language.
-    x = LEFT + max(150.0, 50.0 + text_width(scatter, SIZE)) if has_scatter else LEFT
-    made.add(line((x, y), (x + 26.0, y), "day-limit", width=1.4, dash=LIMIT_DASH))
-    words = _("tolerance, %(tolerance)s° either side") % {"tolerance": f"{tolerance_deg:g}"}
-    made.add(text((x + 32.0, y - 3.5), words, name, size=SIZE))
+    beside = left + max(150.0, 50.0 + text_width(scatter, size))
+    return [
+        [(left, "day-error", error)],
+        [(left, "day-scatter", scatter), (beside, "day-limit", limit)],
+    ]

@@ -80,7 +80,7 @@ def render_pdf(card: EmergencyCard, *, paper: str = "a4") -> bytes:
 def _call(card: EmergencyCard, composer: Composer) -> list[Flowable]:
     number = card.emergency_number or _("not entered by the school: write it here")
     lines = [
-        composer.paragraph(_("Call: %(number)s") % {"number": number}, "title"),
+        composer.paragraph(_("Call: %(number)s") % {"number": number}, "call"),
         *[composer.paragraph(said_of(name, text), "verdict") for name, text in card.positions],
         composer.paragraph(
             _(
@@ -113,7 +113,9 @@ def _first_steps(composer: Composer) -> list[Flowable]:
     steps = [
         f"{number}. {step}" for number, step in enumerate(cautions.lost_person_steps(), start=1)
     ]
-    lost = composer.section(_("Someone is missing"), *[composer.paragraph(step) for step in steps])
+    lost = composer.section(
+        _("Someone is missing"), *[composer.paragraph(step, "step") for step in steps]
+    )
     rules = [cautions.lightning_rule(), cautions.heat_rule(), str(cautions.cautions()[0])]
     rest = composer.section(_("Lightning, heat, sun"), *composer.items(rules))
     return [KeepTogether(lost), KeepTogether(rest)]

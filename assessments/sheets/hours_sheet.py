@@ -8,6 +8,7 @@ from assessments.sheets import words
 from assessments.sheets.layout import Composer, ruled
 from assessments.sheets.place_words import coordinates
 from assessments.sheets.shapes import scaled
+from assessments.sheets.tagging import Figure
 from coursework.templatetags.coursework import zone_abbreviation
 from coursework.wording import date_format
 from solar.best_hours import Window
@@ -33,16 +34,17 @@ def render_pdf(planned: PlannedHours, *, paper: str = "a4") -> bytes:
         place += " " + _("Marks %(minutes)s minutes apart.") % {
             "minutes": f"{asked.interval_min:g}"
         }
-    day = planned.day()
+    width, day, said = composer.width * _MAP_PART, planned.day(), planned.drawing_words()
     story: list[Flowable] = [
         composer.paragraph(title, "title"),
         composer.paragraph(place),
-        scaled(planned.legend(), composer.width * _MAP_PART),
-        scaled(planned.map(printed=True), composer.width * _MAP_PART),
+        Figure(scaled(planned.legend(), width), f"{said['legend']}."),
+        Figure(scaled(planned.map(printed=True), width), f"{said['map']}."),
     ]
     if day is not None:
         shown = date_format(asked.day, "l j F Y")
-        story.append(KeepTogether(composer.section(shown, scaled(day, composer.width * _MAP_PART))))
+        drawn = Figure(scaled(day, width), f"{said['day']}.")
+        story.append(KeepTogether(composer.section(shown, drawn)))
     if day is not None:
         on = {"day": date_format(asked.day, "j F")}
         story += _windows(composer, _("Good hours on %(day)s") % on, planned.good)

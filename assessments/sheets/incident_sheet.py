@@ -105,7 +105,7 @@ def render_log(log: IncidentLog, *, paper: str = "a4") -> bytes:
     else:
         story.append(composer.paragraph(_("Nothing has been reported.")))
     for report in log.reports:
-        story += [*composer.section(report.title), *_report(report, composer)]
+        story += [*composer.section(report.title), *_report(report, composer, "subsection")]
     return _pdf(composer, story, title=title, school=log.school, printed=log.printed)
 
 
@@ -125,7 +125,8 @@ def _overview(reports: Iterable[IncidentReport], composer: Composer) -> Flowable
     return composer.table(header, rows, [26, 20, 22, 32])
 
 
-def _report(report: IncidentReport, composer: Composer) -> list[Flowable]:
+def _report(report: IncidentReport, composer: Composer, heading: str = "section") -> list[Flowable]:
+    """The report under headings of that style."""
     facts = [
         (_("Where"), report.where or "–"),
         (_("At the drill"), report.drill or "–"),
@@ -134,18 +135,19 @@ def _report(report: IncidentReport, composer: Composer) -> list[Flowable]:
         (_("Reported by"), report.reported),
     ]
     story: list[Flowable] = [composer.facts(facts, columns=1, label_part=0.2)]
-    story += composer.section(_("What happened"), composer.paragraph(report.what))
-    story += composer.section(_("Immediate action"), composer.paragraph(report.action))
+    parts = [(_("What happened"), report.what), (_("Immediate action"), report.action)]
+    for title, said in parts:
+        story += [composer.paragraph(title, heading), composer.paragraph(said)]
     if report.follow_ups:
         header = [_("What is to be done"), _("Who"), _("State")]
         table = composer.table(header, [list(row) for row in report.follow_ups], [45, 22, 33])
     else:
         table = composer.paragraph(_("Nothing was asked for."), "small")
-    story += composer.section(_("Follow-up"), table)
+    story += [composer.paragraph(_("Follow-up"), heading), table]
     if report.notes:
         rows = [list(note) for note in report.notes]
         added = composer.table([_("Note"), _("By")], rows, [70, 30])
-        story += composer.section(_("Added since"), added)
+        story += [composer.paragraph(_("Added since"), heading), added]
     return story
 
 

@@ -1,13 +1,11 @@
 """The paper of sheets: sizes, lettering, paragraphs and tables, footers with page x of y."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from copy import copy
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import lru_cache
-from io import BytesIO
 from xml.sax.saxutils import escape
 
-from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Rect
 from reportlab.lib.colors import black, white
@@ -15,19 +13,13 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import (
-    BaseDocTemplate,
-    Flowable,
-    Frame,
-    KeepTogether,
-    PageTemplate,
-)
+from reportlab.platypus import Flowable, Frame, KeepTogether
 
 from assessments.sheets import fonts
 from assessments.sheets.cautions import cautions
-from assessments.sheets.operators import Letters
+from assessments.sheets.paper import Document
 from assessments.sheets.shapes import grey, polyline
-from assessments.sheets.tagging import Facts, Figure, LayoutTable, Paragraph, Table, Tree, artifact
+from assessments.sheets.tagging import Checklist, Facts, Figure, LayoutTable, Paragraph, Table
 
 PAPERS = {"a4": A4, "letter": LETTER}
 MARGIN = 17 * mm
@@ -47,66 +39,19 @@ STYLES = {
         _style("body", 9.5, spaceAfter=2),
         _style("small", 8.5),
         _style("label", 8.5, bold=True),
-        _style("title", 17, bold=True, spaceAfter=1),
+        _style("title", 17, bold=True, spaceAfter=1, kind="H1"),
         _style("under-title", 11, spaceAfter=5),
-        _style("section", 11, bold=True, spaceBefore=8, spaceAfter=2, keepWithNext=1),
+        _style("section", 11, bold=True, spaceBefore=8, spaceAfter=2, keepWithNext=1, kind="H2"),
+        _style("subsection", 11, bold=True, spaceBefore=8, spaceAfter=2, keepWithNext=1, kind="H3"),
         _style("verdict", 11.5, bold=True),
-        _style("item", 9.5, leftIndent=10, bulletIndent=1, spaceAfter=1.5),
+        _style("small-title", 11.5, bold=True, kind="H1"),
+        _style("item", 9.5, leftIndent=10, bulletIndent=1, spaceAfter=1.5, kind="LI"),
         _style("number", 9, alignment=2),
         _style("big", 10.5),
+        _style("call", 17, bold=True, spaceAfter=1, kind="H2"),
+        _style("step", 9.5, spaceAfter=2, kind="LI", label_in_text=True),
     )
 }
-
-
-class _NumberedCanvas(Canvas):
-    """Holds pages back until their number is known, to print page x of y."""
-
-    def __init__(
-        self,
-        *args,
-        foot: Callable[[Canvas, int, int], None],
-        tags: Tree | None,
-        made_at: datetime | None,
-        **kwargs,
-    ) -> None:
-        # Otherwise every file names a face that it does not carry.
-        kwargs["initialFontName"] = fonts.REGULAR
-        super().__init__(*args, **kwargs)
-        self._foot, self._held, self._marks, self.tags = foot, [], [], tags
-        self.letters = Letters(self._doc)
-        # Nothing is transparent, but structure and language are of that version as well.
-        self._doc.ensureMinPdfVersion("transparency")
-        if made_at is not None:
-            # Without one, files are dated 2000: the same story gives the same bytes.
-            self._doc._timeStamp.YMDhms = made_at.astimezone(UTC).timetuple()[:6]
-
-    def mark(self, title: str, level: int) -> None:
-        """An entry of the outline that leads to this page."""
-        self._marks.append((title, level))
-
-    def showPage(self) -> None:  # noqa: N802 - reportlab's name
-        self._held.append(dict(self.__dict__))
-        self._marks = []
-        self._startPage()
-
-    def save(self) -> None:
-        held, pages = self._held, []
-        for number, state in enumerate(held, start=1):
-            self.__dict__.update(state)
-            # Only now does the document know which page this is.
-            for place, (title, level) in enumerate(self._marks):
-                key = f"p{number}-{place}"
-                self.bookmarkPage(key)
-                self.addOutlineEntry(title, key, level=level, closed=0)
-            with artifact(self):
-                self._foot(self, number, len(held))
-            pages.append(self._doc.thisPageRef())
-            super().showPage()
-            if self.tags is not None:
-                self.tags.finish_page(number, self._doc.Pages.pages[-1])
-        if self.tags is not None:
-            self.tags.finish(self._doc, pages)
-        super().save()
 
 
 class Mark(Flowable):
@@ -161,6 +106,10 @@ class Composer:
     def paragraph(self, text: str, style: str = "body", *, bullet: str = "") -> Paragraph:
         return Paragraph(self.markup(text), STYLES[style], bulletText=bullet or None)
 
+    def cell(self, text: str, style: str) -> Paragraph | list[Flowable]:
+        """What stands in a cell of a table; nothing where there are no words."""
+        return self.paragraph(text, style) if text else []
+
     def section(self, title: str, *parts: Flowable) -> list[Flowable]:
         return [self.paragraph(title, "section"), *parts]
 
@@ -191,8 +140,8 @@ class Composer:
     def table(self, header: list[str], rows: list[list[str]], widths: list[float]) -> Table:
         """A table with a header that is repeated on each page; widths are parts of the whole."""
         total = sum(widths)
-        cells = [[self.paragraph(text, "label") for text in header]]
-        cells += [[self.paragraph(text, "small") for text in row] for row in rows]
+        cells = [[self.cell(text, "label") for text in header]]
+        cells += [[self.cell(text, "small") for text in row] for row in rows]
         return ruled(cells, [self.width * part / total for part in widths], header=True)
 
     def boxed(self, *parts: Flowable) -> Table:
@@ -200,18 +149,19 @@ class Composer:
         table.setStyle([("BOX", (0, 0), (-1, -1), 1.3, black), *_padding(6)])
         return table
 
-    def steps(self, steps: Iterable[tuple[str, bool]], *, size: float = 9.0) -> Table:
-        """Steps with a box each, ticked where met."""
+    def steps(
+        self, steps: Iterable[tuple[str, bool]], *, size: float = 9.0, to_tick: bool = False
+    ) -> Checklist:
+        """Steps with a box each, ticked where met; or all of them still `to_tick` by hand."""
+        said = {met: _("to tick") if to_tick else _("met") if met else _("not met")
+                for met in (False, True)}  # fmt: skip
         gap = 5.0 if size < 12 else 9.0
         style = "body" if size < 12 else "big"
         rows = [
-            [
-                Figure(tick_box(size, ticked=met), _("met") if met else _("not met")),
-                self.paragraph(words, style),
-            ]
+            [Figure(tick_box(size, ticked=met), said[met]), self.paragraph(words, style)]
             for words, met in steps
         ]
-        table = LayoutTable(
+        table = Checklist(
             rows,
             colWidths=[size + gap + 4, self.width - size - gap - 4],
             splitInRow=1,
@@ -237,27 +187,13 @@ class Composer:
         footer: str,
         subject: str = "",
         made_at: datetime | None = None,
-        tagged: bool = False,
+        claims_ua: bool = True,
     ) -> bytes:
         """The story on pages; the same bytes for the same story.
 
-        `made_at` dates the file; `tagged` writes its structure, for which every flowable has to be
-        one of `assessments.sheets.tagging`.
+        Every flowable that draws has to be one of `assessments.sheets.tagging`. `made_at` dates
+        the file; `claims_ua` is for a file that nothing is added to.
         """
-        out = BytesIO()
-        document = BaseDocTemplate(
-            out,
-            pagesize=self.size,
-            title=title,
-            author=author or "Plumbshadow",
-            subject=subject or _("Skill sheet"),
-            creator="Plumbshadow",
-            producer="Plumbshadow",
-            lang=get_language() or "en-gb",
-            displayDocTitle=True,
-            invariant=1,
-        )
-        width = self.size[0]
         frame = _Frame(
             MARGIN,
             MARGIN + 3 * mm,
@@ -268,29 +204,31 @@ class Composer:
             topPadding=0,
             bottomPadding=0,
         )
-        document.addPageTemplates([PageTemplate(frames=[frame])])
+        document = Document(
+            size=self.size,
+            frames=[frame],
+            title=title,
+            author=author,
+            subject=subject or _("Skill sheet"),
+            claims_ua=claims_ua,
+        )
 
         def foot(canvas: Canvas, number: int, count: int) -> None:
             pages = _("page %(number)s of %(count)s") % {"number": number, "count": count}
             room = self.width - fonts.text_width(pages, 8) - 20
             shown = f"{footer} · {title}" if footer else title
             shown = shortened(fonts.printable(shown), 8, room)
-            right = width - MARGIN - fonts.text_width(pages, 8)
+            edge = self.size[0] - MARGIN
+            right = edge - fonts.text_width(pages, 8)
             letters = canvas.letters
             canvas.setLineWidth(0.5)
-            canvas.line(MARGIN, FOOT + 11, width - MARGIN, FOOT + 11)
+            canvas.line(MARGIN, FOOT + 11, edge, FOOT + 11)
             canvas._code += [
                 letters.shown((right, FOOT), fonts.REGULAR, 8, pages),
                 letters.shown((MARGIN, FOOT), fonts.REGULAR, 8, shown),
             ]
 
-        document.build(
-            story,
-            canvasmaker=lambda *args, **more: _NumberedCanvas(
-                *args, foot=foot, tags=Tree() if tagged else None, made_at=made_at, **more
-            ),
-        )
-        return out.getvalue()
+        return document.drawn(story, foot=foot, made_at=made_at)
 
 
 def shortened(text: str, size: float, room: float) -> str:

@@ -62,7 +62,7 @@ def render_pdf(plan: LessonPlan, *, paper: str = "a4") -> bytes:
 
 def _story(plan: LessonPlan, composer: PocketComposer) -> list[Flowable]:
     head = [
-        composer.paragraph(plan.title, "verdict"),
+        composer.paragraph(plan.title, "small-title"),
         composer.paragraph(f"{plan.course} · {plan.version} · {plan.school}", "small"),
     ]
     body = [KeepTogether(composer.section(_("Timing"), *_timing(plan, composer)))]
@@ -100,7 +100,7 @@ def _timing(plan: LessonPlan, composer: PocketComposer) -> list[Flowable]:
 def _kit(plan: LessonPlan, composer: PocketComposer) -> Flowable:
     if not plan.kit:
         return composer.paragraph(_("No kit is written down."), "small")
-    return composer.steps([(line, False) for line in plan.kit])
+    return composer.steps([(line, False) for line in plan.kit], to_tick=True)
 
 
 def _outline(plan: LessonPlan, composer: PocketComposer) -> list[Flowable]:

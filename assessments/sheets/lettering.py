@@ -17,10 +17,12 @@ class Lettering:
 
     `slack`: how much wider than measured here the letters may come out; a page sets its own font.
     `around`: whether what stands on the rim is named above and below the rose, not beside it.
+    `breaks`: whether words that are too long for their place are broken.
     """
 
     slack: float
     around: bool
+    breaks: bool
     # The band of degrees: its width, its figures and its letters, and how far their baselines
     # lie below their middles.
     band: float
@@ -47,11 +49,16 @@ class Lettering:
     spot_base: float
     title: float
     panel: float
+    # Charts of a record; figures at an axis are a point smaller.
+    chart: float
+    # The three norths; names and notes are a point smaller than letters and angles.
+    norths: float
 
 
 PAPER = Lettering(
     slack=1.14,
     around=False,
+    breaks=False,
     band=15.0,
     degree=6.5,
     degree_drop=2.3,
@@ -72,11 +79,14 @@ PAPER = Lettering(
     spot_base=2.6,
     title=9.0,
     panel=260.0,
+    chart=10.0,
+    norths=11.0,
 )
 
 SCREEN = Lettering(
     slack=1.28,
     around=True,
+    breaks=True,
     band=20.0,
     degree=11.6,
     degree_drop=4.1,
@@ -97,4 +107,6 @@ SCREEN = Lettering(
     spot_base=3.4,
     title=13.0,
     panel=260.0,
+    chart=12.6,
+    norths=12.4,
 )

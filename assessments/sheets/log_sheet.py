@@ -13,13 +13,14 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, PageBreak, Table
+from reportlab.platypus import Flowable, PageBreak
 
 from assessments.sheets import words
 from assessments.sheets.blank import ROW
 from assessments.sheets.layout import Composer
 from assessments.sheets.pages import missing_note
 from assessments.sheets.shapes import grey
+from assessments.sheets.tagging import Facts, Figure, LayoutTable, Register, Table
 from coursework.models.methods import is_travel
 from coursework.wording import date_format, fixed, in_one_line, said_of
 from solar.daylight import Day
@@ -98,7 +99,7 @@ def _declared() -> str:
     return _("Declared correction, left or right °")
 
 
-def _head(sheet: LogSheet, composer: Composer, title: str) -> Table:
+def _head(sheet: LogSheet, composer: Composer, title: str) -> LayoutTable:
     when = _("%(day)s, %(start)s – %(end)s %(zone)s") % {
         "day": date_format(sheet.starts_at, "j F Y"),
         "start": f"{sheet.starts_at:%H:%M}",
@@ -113,17 +114,17 @@ def _head(sheet: LogSheet, composer: Composer, title: str) -> Table:
         composer.paragraph(sheet.standard, "small"),
     ]
     right = [_code(sheet.address), composer.paragraph(_("opens the log page"), "small")]
-    table = Table([[left, right]], colWidths=[composer.width - _CODE - 8, _CODE + 8])
+    table = LayoutTable([[left, right]], colWidths=[composer.width - _CODE - 8, _CODE + 8])
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (0, 0), 0)])
     return table
 
 
-def _code(address: str) -> Drawing:
+def _code(address: str) -> Figure:
     made = Drawing(_CODE, _CODE)
     widget = QrCodeWidget(address, barLevel="M")
     widget.barWidth = widget.barHeight = _CODE
     made.add(widget)
-    return made
+    return Figure(made, _("Code that leads to %s") % address)
 
 
 def _before(sheet: LogSheet, composer: Composer) -> list[Flowable]:
@@ -135,7 +136,7 @@ def _before(sheet: LogSheet, composer: Composer) -> list[Flowable]:
         [part for word in cells[n : n + 3] for part in (word, "")] for n in range(0, len(cells), 3)
     ]
     third = composer.width / 3
-    table = Table(
+    table = Facts(
         rows,
         colWidths=[third * 0.32, third * 0.68] * 3,
         rowHeights=[8.5 * mm] * len(rows),
@@ -160,7 +161,7 @@ def _lines(sheet: LogSheet, composer: Composer) -> Table:
         [_named(name, group, composer), *[""] * (len(header) - 1)] for name, group in sheet.students
     ]
     rows += [[""] * len(header)] * SPARE_ROWS
-    table = Table(
+    table = Register(
         rows,
         colWidths=widths,
         rowHeights=[None, *[ROW] * (len(rows) - 1)],

@@ -8,7 +8,7 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, PageBreak
 from assessments.manual.contents import chapters
 from assessments.manual.glossary import terms
 from assessments.manual.parts import Figure, Heading, Page, Part, Rows, Text
-from assessments.sheets import said
+from assessments.sheets.figures import figure_of
 from assessments.sheets.layout import Composer, Mark
 from assessments.sheets.markdown_parts import outline_parts
 
@@ -75,14 +75,9 @@ def _part(part: Part, after: Sequence[Part], composer: Composer) -> Iterator[Flo
         case Text():
             yield from outline_parts(part.for_paper, composer)
         case Figure():
-            yield KeepTogether(
-                [
-                    said.drawn(
-                        part.drawing, width=composer.width, height=_FIGURE_HEIGHT, zone=part.zone
-                    ),
-                    composer.paragraph(part.caption, "small"),
-                ]
-            )
+            size = {"width": composer.width, "height": _FIGURE_HEIGHT}
+            drawn = figure_of(part.drawing, part.numbers, **size, zone=part.zone)
+            yield KeepTogether([drawn, composer.paragraph(part.caption, "small")])
         case Rows():
             first = 1.7 if len(part.header) > 2 else 1.0
             widths = [first, *[1.0 if len(part.header) > 2 else 1.4] * (len(part.header) - 1)]

@@ -1,13 +1,15 @@
 """The Markdown of an outline as the parts of a sheet: paragraphs, lists, tables, headings."""
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 
 from markdown_it.token import Token
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, HRFlowable, Paragraph
+from reportlab.platypus import Flowable
 
 from assessments.sheets import fonts
 from assessments.sheets.layout import STYLES, Composer, ruled
+from assessments.sheets.tagging import Paragraph, Rule
 from coursework import markdown
 
 _INDENT = 11.0
@@ -54,7 +56,7 @@ class _Outline:
                 case "html_block":
                     yield self._paragraph(self.composer.markup(token.content.strip()))
                 case "hr":
-                    yield HRFlowable(width="100%", thickness=0.5, spaceBefore=3, spaceAfter=3)
+                    yield Rule(width="100%", thickness=0.5, spaceBefore=3, spaceAfter=3)
                 case "table_open":
                     end = _closing(tokens, place)
                     yield self._table(tokens[place:end])
@@ -69,20 +71,8 @@ class _Outline:
         return f"{number}."
 
     def _paragraph(self, markup: str, *, heading: bool = False) -> Paragraph:
-        base = STYLES["label" if heading else "small"]
-        depth = len(self.lists) + self.quoted
         bullet, self.bullet = self.bullet, ""
-        style = ParagraphStyle(
-            f"outline-{heading}-{depth}-{bool(bullet)}",
-            parent=base,
-            leftIndent=_INDENT * depth,
-            bulletIndent=_INDENT * (depth - 1) + 1 if depth else 0,
-            spaceBefore=5 if heading else 0,
-            spaceAfter=2,
-            keepWithNext=int(heading),
-            bulletFontName=fonts.REGULAR,
-            bulletFontSize=base.fontSize,
-        )
+        style = _style(heading, len(self.lists), self.quoted, bool(bullet))
         return Paragraph(markup, style, bulletText=bullet or None)
 
     def _table(self, tokens: list[Token]) -> Flowable:
@@ -110,6 +100,25 @@ class _Outline:
             else:
                 parts.append(_INLINE.get(child.type, _words)(child, self.composer))
         return "".join(parts)
+
+
+@lru_cache(maxsize=64)
+def _style(heading: bool, lists: int, quoted: int, begins_item: bool) -> ParagraphStyle:
+    """One object for all paragraphs of a kind, which are laid out once by it."""
+    base, depth = STYLES["label" if heading else "small"], lists + quoted
+    return ParagraphStyle(
+        f"outline-{heading}-{depth}-{begins_item}",
+        parent=base,
+        leftIndent=_INDENT * depth,
+        bulletIndent=_INDENT * (depth - 1) + 1 if depth else 0,
+        spaceBefore=5 if heading else 0,
+        spaceAfter=2,
+        keepWithNext=int(heading),
+        bulletFontName=fonts.REGULAR,
+        bulletFontSize=base.fontSize,
+        kind="LI" if begins_item else "H3" if heading else "P",
+        depth=lists,
+    )
 
 
 def _words(child: Token, composer: Composer) -> str:

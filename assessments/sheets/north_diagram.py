@@ -14,6 +14,7 @@ from django.utils.translation import pgettext
 from reportlab.graphics.shapes import Drawing, Shape
 
 from assessments.sheets import fonts, words
+from assessments.sheets.lettering import PAPER, Lettering
 from assessments.sheets.north_words import as_of
 from assessments.sheets.shapes import (
     INK,
@@ -32,7 +33,6 @@ LEAST_SHOWN_DEG, MOST_SHOWN_DEG = 14.0, 42.0
 TOGETHER_DEG = 0.05
 """Norths nearer than this are printed as one line."""
 _PIVOT, _LENGTH = (WIDTH / 2, 40.0), 176.0
-_SIZE, _SMALL = 11.0, 10.0
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class _North:
     angle_deg: float
 
 
-def north_diagram(norths: Norths) -> Drawing:
+def north_diagram(norths: Norths, lettering: Lettering = PAPER) -> Drawing:
     """WIDTH by HEIGHT points. It says on it whether its angles are to scale."""
     fonts.register()
     lines = _lines(norths)
@@ -51,13 +51,13 @@ def north_diagram(norths: Norths) -> Drawing:
     for north, bearing in zip(lines, shown, strict=True):
         for shape in _north(north, bearing):
             drawing.add(shape)
-    for shape in _letters(lines, shown):
+    for shape in _letters(lines, shown, lettering):
         drawing.add(shape)
-    for shape in _arcs(lines, shown):
+    for shape in _arcs(lines, shown, lettering):
         drawing.add(shape)
     for n, said in enumerate([scale_words(lines, shown), as_of(norths)]):
-        at = (_PIVOT[0], 19.0 - 13.0 * n)
-        drawing.add(text(at, said, "north-note", size=_SMALL, anchor="middle"))
+        at, size = (_PIVOT[0], 19.0 - 13.0 * n), lettering.norths - 1.0
+        drawing.add(text(at, said, "north-note", size=size, anchor="middle"))
     return drawing
 
 
@@ -123,17 +123,18 @@ def _star(centre: Point, radius: float) -> list[Point]:
     ]
 
 
-def _letters(lines: list[_North], shown: list[float]) -> Iterator[Shape]:
+def _letters(lines: list[_North], shown: list[float], lettering: Lettering) -> Iterator[Shape]:
     """The letters above the tips; those of lines drawn as one stand side by side."""
     for bearing in sorted(set(shown)):
         same = [north for north, at in zip(lines, shown, strict=True) if at == bearing]
         has_star = any(north.name == "true" for north in same)
         x, y = at_bearing(_PIVOT, bearing, _LENGTH + (18.0 if has_star else 9.0))
         said = " ".join(north.letters for north in same)
-        yield text((x, y), said, "north-letters", size=_SIZE, anchor="middle", bold=True)
+        size = lettering.norths
+        yield text((x, y), said, "north-letters", size=size, anchor="middle", bold=True)
 
 
-def _arcs(lines: list[_North], shown: list[float]) -> Iterator[Shape]:
+def _arcs(lines: list[_North], shown: list[float], lettering: Lettering) -> Iterator[Shape]:
     """An arc between each two norths; its size and name stand outside the fan of lines."""
     last = len(lines) - 1
     pairs = [(first, second) for first in range(last) for second in range(first + 1, last + 1)]
@@ -159,8 +160,21 @@ def _arcs(lines: list[_North], shown: list[float]) -> Iterator[Shape]:
         anchor = "start" if on_right else "end"
         size = words.degrees(abs(lines[second].angle_deg - lines[first].angle_deg))
         name = _name_of({lines[first].name, lines[second].name})
-        yield text((edge, y + 1.5), size, "north-size", size=_SIZE, anchor=anchor, bold=True)
-        yield text((edge, y - 10.0), name, "north-name", size=_SMALL, anchor=anchor)
+        letters, small = lettering.norths, lettering.norths - 1.0
+        yield text((edge, y + 1.5), size, "north-size", size=letters, anchor=anchor, bold=True)
+        room = WIDTH - edge if on_right else edge
+        for n, part in enumerate(_parts(name, room, lettering)):
+            at = (edge, y - small * (1 + n))
+            yield text(at, part, "north-name", size=small, anchor=anchor)
+
+
+def _parts(name: str, room: float, lettering: Lettering) -> list[str]:
+    """The name of an angle, broken at its hyphen where larger letters leave it no room."""
+    width = fonts.text_width(name, lettering.norths - 1.0) * lettering.slack
+    if not lettering.breaks or width <= room or "-" not in name:
+        return [name]
+    first, second = name.split("-", 1)
+    return [f"{first}-", second]
 
 
 def _is_left(shown: list[float]) -> bool:

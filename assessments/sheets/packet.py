@@ -25,7 +25,8 @@ def _style(name: str, size: float, **more) -> ParagraphStyle:
     return ParagraphStyle(name, fontName=fonts.BOLD, fontSize=size, leading=size * 1.25, **more)
 
 
-_COVER, _HOLDER = _style("cover", 27, spaceAfter=6), _style("holder", 24, spaceBefore=5)
+_COVER = _style("cover", 27, spaceAfter=6, kind="H1")
+_HOLDER = _style("holder", 24, spaceBefore=5)
 
 
 @in_records_language()
@@ -54,7 +55,8 @@ def render_pdf(sheet: PacketSheet, *, paper: str = "a4") -> bytes:
         % {"number": sheet.number, "holder": sheet.holder},
         footer=f"{sheet.holder} · {sheet.number}",
         made_at=sheet.issued_at,
-        tagged=True,
+        # The signature adds a field to it that is in no structure.
+        claims_ua=False,
     )
 
 

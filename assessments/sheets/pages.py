@@ -6,7 +6,6 @@ from zoneinfo import ZoneInfo
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from reportlab.graphics.shapes import Drawing
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
@@ -14,6 +13,7 @@ from assessments.sheets import blank, said, travel_words, words
 from assessments.sheets.cautions import scope
 from assessments.sheets.contents import Record, SkillSheet
 from assessments.sheets.drawing_words import star_names, star_place
+from assessments.sheets.figures import figure_of
 from assessments.sheets.layout import Composer
 from assessments.sheets.north_words import eastward
 from assessments.sheets.observed import local_moment
@@ -158,9 +158,10 @@ def _drawn(record: Record, composer: Composer, title: str) -> list[Flowable]:
     return [KeepTogether(composer.section(title, made))] if made is not None else []
 
 
-def _drawing(record: Record, composer: Composer) -> Drawing | None:
+def _drawing(record: Record, composer: Composer, alt: str = "") -> Figure | None:
     height = _TRAVEL_HEIGHT if is_travel(record.numbers.method) else _DRAWING_HEIGHT
-    return said.drawn(record.drawing, width=composer.width, height=height, zone=record.place.zone)
+    size, zone = {"width": composer.width, "height": height}, record.place.zone
+    return figure_of(record.drawing, record.numbers, **size, zone=zone, alt=alt)
 
 
 def _numbers_table(record: Record, composer: Composer) -> Table:
@@ -370,10 +371,10 @@ def _drawn_attempt(number: int, record: Record, composer: Composer) -> list[Flow
         "site": record.place.name,
     }
     told = [said.main_sentence(record.numbers), said.verdict_sentence(record.numbers)]
-    made = _drawing(record, composer)
+    made = _drawing(record, composer, _("Seen from above. %(told)s") % {"told": " ".join(told)})
     parts: list[Flowable] = [*composer.items(told)]
     if made is not None:
-        parts.append(Figure(made, _("Seen from above. %(told)s") % {"told": " ".join(told)}))
+        parts.append(made)
     return [KeepTogether(composer.section(title, *parts))]
 
 

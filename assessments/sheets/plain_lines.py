@@ -58,14 +58,16 @@ class Laid:
         colour = self.style.textColor
         return f"{colour.red:.4g} {colour.green:.4g} {colour.blue:.4g} rg"
 
-    def operators(self, letters: Letters, x: float, y: float) -> str:
-        """What draws it with its lower left corner there."""
+    def operators(self, letters: Letters, x: float, y: float, after_label: str = "") -> str:
+        """What draws it with its lower left corner there; `after_label` is put behind a bullet."""
         style = self.style
         base = y + self.height - style.fontSize
         told = ["q", self._colour]
         if self.bullet:
             at = (x + style.bulletIndent, base)
             told.append(letters.shown(at, style.bulletFontName, style.bulletFontSize, self.bullet))
+            if after_label:
+                told.append(after_label)
         font, size = style.fontName, style.fontSize
         for left, words, spaces in self._lines:
             shown = letters.shown((x + left, base), font, size, words)

@@ -3,18 +3,17 @@
 On A4 each page is an A6 one; on Letter, a quarter of the sheet.
 """
 
-from io import BytesIO
-
-from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from reportlab.lib.colors import black
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
+from reportlab.platypus import Flowable, Frame
 
 from assessments.sheets import fonts
 from assessments.sheets.layout import Composer, shortened
+from assessments.sheets.paper import Document
 from assessments.sheets.shapes import grey
+from assessments.sheets.tagging import artifact
 
 EDGE = 8 * mm
 FOOT = 7 * mm
@@ -37,25 +36,18 @@ class PocketComposer(Composer):
 
     def pdf(self, story: list[Flowable], *, title: str, author: str, footer: str) -> bytes:
         """The story on small pages, numbered; what is left of the last sheet is lined."""
-        out = BytesIO()
         document = _PocketDocument(
-            out,
-            pagesize=self.size,
+            size=self.size,
+            frames=[self._frame(number) for number in range(_A_SHEET)],
             title=title,
-            author=author or "Plumbshadow",
+            author=author,
             subject=_("Lesson plan"),
-            creator="Plumbshadow",
-            producer="Plumbshadow",
-            lang=get_language() or "en-gb",
-            displayDocTitle=True,
-            invariant=1,
         )
-        document.addPageTemplates([PageTemplate(frames=[self._frame(n) for n in range(_A_SHEET)])])
 
-        def finish(canvas: Canvas, sheet: int) -> None:
+        def foot(canvas: Canvas, sheet: int, _count: int) -> None:
             self._cut_lines(canvas)
             for number in range(_A_SHEET):
-                page = sheet * _A_SHEET + number
+                page = (sheet - 1) * _A_SHEET + number
                 if page < document.pages_filled:
                     said = {"number": page + 1, "count": document.pages_filled}
                     pages = _("%(number)s of %(count)s") % said
@@ -63,11 +55,7 @@ class PocketComposer(Composer):
                 else:
                     self._notes(canvas, number)
 
-        document.build(
-            [*story, RestLined()],
-            canvasmaker=lambda *args, **more: _SheetCanvas(*args, finish=finish, **more),
-        )
-        return out.getvalue()
+        return document.drawn([*story, RestLined()], foot=foot)
 
     def _frame(self, number: int) -> Frame:
         left, bottom = self.corner(number)
@@ -125,9 +113,10 @@ class RestLined(Flowable):
 
     def draw(self) -> None:
         if self.height:
-            self.canv.setFont(fonts.BOLD, 11)
-            self.canv.drawString(0, self.height - 20, _("Notes"))
-            _lines(self.canv, 0, self.width, self.height - 20 - _LINE_APART, 0)
+            with artifact(self.canv):
+                self.canv.setFont(fonts.BOLD, 11)
+                self.canv.drawString(0, self.height - 20, _("Notes"))
+                _lines(self.canv, 0, self.width, self.height - 20 - _LINE_APART, 0)
 
 
 def _lines(canvas: Canvas, left: float, right: float, top: float, bottom: float) -> None:
@@ -139,7 +128,7 @@ def _lines(canvas: Canvas, left: float, right: float, top: float, bottom: float)
         y -= _LINE_APART
 
 
-class _PocketDocument(BaseDocTemplate):
+class _PocketDocument(Document):
     """Counts the small pages that were begun."""
 
     pages_filled = 0
@@ -147,22 +136,3 @@ class _PocketDocument(BaseDocTemplate):
     def handle_frameBegin(self, *args, **more) -> None:  # noqa: N802 - reportlab's name
         super().handle_frameBegin(*args, **more)
         self.pages_filled += 1
-
-
-class _SheetCanvas(Canvas):
-    """Holds sheets back until all are known, and finishes each then."""
-
-    def __init__(self, *args, finish, **kwargs) -> None:
-        super().__init__(*args, **kwargs)
-        self._finish, self._held = finish, []
-
-    def showPage(self) -> None:  # noqa: N802 - reportlab's name
-        self._held.append(dict(self.__dict__))
-        self._startPage()
-
-    def save(self) -> None:
-        for sheet, state in enumerate(self._held):
-            self.__dict__.update(state)
-            self._finish(self, sheet)
-            super().showPage()
-        super().save()

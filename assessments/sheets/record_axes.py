@@ -9,6 +9,8 @@ from collections.abc import Iterator, Sequence
 from reportlab.graphics.shapes import Shape
 
 from assessments.sheets import fonts
+from assessments.sheets.lettering import PAPER as ON_PAPER
+from assessments.sheets.lettering import Lettering
 from assessments.sheets.shapes import (
     INK,
     PAPER,
@@ -21,10 +23,10 @@ from assessments.sheets.shapes import (
     text,
 )
 
-SIZE = 10.0
+SIZE = ON_PAPER.chart
 _SLACK = 1.14
 _SAMPLE = 20.0
-_ROW = 15.0
+_ROW = 1.5
 _TOPS = (5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
 
 
@@ -62,42 +64,61 @@ def band(left: float, right: float, low: float, high: float) -> Shape:
     return shape
 
 
-def words_width(words: str, size: float = SIZE, *, bold: bool = False) -> float:
+def words_width(words: str, size: float, *, bold: bool = False) -> float:
     """Room for a text that a page may set in a wider font."""
     face = fonts.BOLD if bold else fonts.REGULAR
     return fonts.text_width(words, size, face) * _SLACK
 
 
-def legend(entries: Sequence[tuple[str, str]], *, left: float, width: float) -> "Legend":
-    return Legend(entries, left=left, width=width)
+def broken(said: str, width: float, size: float) -> list[str]:
+    """The words in lines of at most `width`, where single words allow it."""
+    lines: list[str] = []
+    for word in said.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and words_width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 class Legend:
     """Samples with words, in as many rows as they take."""
 
-    def __init__(self, entries: Sequence[tuple[str, str]], *, left: float, width: float) -> None:
-        self._left = left
+    def __init__(
+        self,
+        entries: Sequence[tuple[str, str]],
+        *,
+        left: float,
+        width: float,
+        lettering: Lettering = ON_PAPER,
+    ) -> None:
+        self._left, self._size = left, lettering.chart
         self._rows: list[list[tuple[str, str, float]]] = [[]]
         x = 0.0
         for kind, said in entries:
-            taken = _SAMPLE + 6.0 + words_width(said) + 14.0
-            if x and x + taken - 14.0 > width:
-                self._rows.append([])
-                x = 0.0
-            self._rows[-1].append((kind, said, x))
-            x += taken
+            for n, part in enumerate(self._parts(said, width) if lettering.breaks else [said]):
+                taken = _SAMPLE + 6.0 + words_width(part, self._size) + 14.0
+                if n or (x and x + taken - 14.0 > width):
+                    self._rows.append([])
+                    x = 0.0
+                self._rows[-1].append((kind if n == 0 else "", part, x))
+                x += taken
+
+    def _parts(self, said: str, width: float) -> list[str]:
+        return broken(said, width - _SAMPLE - 6.0, self._size)
 
     @property
     def height(self) -> float:
-        return _ROW * len(self._rows) + 4.0
+        return _ROW * self._size * len(self._rows) + 4.0
 
     def shapes(self, top: float) -> Iterator[Shape]:
         for number, row in enumerate(self._rows):
-            y = top - _ROW * (number + 0.5)
+            y = top - _ROW * self._size * (number + 0.5)
             for kind, said, x in row:
                 yield from sample(kind, (self._left + x, y))
-                at = (self._left + x + _SAMPLE + 6.0, y - 3.5)
-                yield text(at, said, "record-text", size=SIZE)
+                at = (self._left + x + _SAMPLE + 6.0, y - 0.35 * self._size)
+                yield text(at, said, "record-text", size=self._size)
 
 
 def sample(kind: str, left: Point) -> Iterator[Shape]:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing
 
-from assessments.sheets.record_axes import SIZE, diamond, legend, step_of, top_of, words_width
+from assessments.sheets.lettering import PAPER, Lettering
+from assessments.sheets.record_axes import SIZE, Legend, diamond, step_of, top_of, words_width
 from assessments.sheets.shapes import backing, grey, line, tag, text
 from solar.circular import Summary
 
@@ -25,15 +26,19 @@ class StripRow:
     found: Summary | None
 
 
-def strips_drawing(rows: Sequence[StripRow], *, width: float = WIDTH) -> Drawing:
+def strips_drawing(
+    rows: Sequence[StripRow], *, width: float = WIDTH, lettering: Lettering = PAPER
+) -> Drawing:
     """At least one row; what lies beyond the drawing is a tick at its edge."""
+    size, part = lettering.chart, lettering.chart / SIZE
     crowded = any(len(row.errors_deg) > MOST_TICKS for row in rows)
     entries = [
         ("tick", _("one line (the newest 30)") if crowded else _("one line")),
         ("interval", _("mean with 95 % interval")),
     ]
-    key = legend(entries, left=_LEFT, width=width - _LEFT - _RIGHT)
-    height = _ROW * len(rows) + 26.0 + key.height
+    key = Legend(entries, left=_LEFT, width=width - _LEFT - _RIGHT, lettering=lettering)
+    row_height = _ROW * part
+    height = row_height * len(rows) + 26.0 * part + key.height
     made = tag(Drawing(width, height), "record-strips")
     sizes = [min(abs(error), _CUT_DEG) for row in rows for error in row.errors_deg]
     limit = top_of([*sizes, 5.0])
@@ -44,23 +49,24 @@ def strips_drawing(rows: Sequence[StripRow], *, width: float = WIDTH) -> Drawing
 
     for shape in key.shapes(height):
         made.add(shape)
-    top, bottom = height - key.height, 22.0
+    top, bottom = height - key.height, 22.0 * part
     step = step_of(limit)
     for level in range(-round(limit / step), round(limit / step) + 1):
         name, thick = ("record-zero", 1.0) if level == 0 else ("record-level", 0.4)
         ends = (x(level * step), bottom), (x(level * step), top - 10.0)
         made.add(line(*ends, name, width=thick, colour=grey(0.0 if level == 0 else 0.6)))
         words = f"{abs(level * step):g}°"
-        at = (x(level * step), 10.0)
-        made.add(text(at, words, "record-text", size=SIZE - 1.0, anchor="middle"))
-    made.add(text((_LEFT - 14.0, 0.0), _("left"), "record-text", size=SIZE - 1.0))
+        at = (x(level * step), 10.0 * part)
+        made.add(text(at, words, "record-text", size=size - 1.0, anchor="middle"))
+    made.add(text((_LEFT - 14.0, 0.0), _("left"), "record-text", size=size - 1.0))
     at = (width - _RIGHT + 14.0, 0.0)
-    made.add(text(at, _("right"), "record-text", size=SIZE - 1.0, anchor="end"))
+    made.add(text(at, _("right"), "record-text", size=size - 1.0, anchor="end"))
     for number, row in enumerate(rows):
-        y = top - _ROW * (number + 1) + 7.0
+        y = top - row_height * (number + 1) + 7.0
         words = f"{row.name} ({len(row.errors_deg)})"
-        made.add(backing(_LEFT - 2.0, y + 7.5, words_width(words, bold=True) + 4.0, SIZE + 2.0))
-        made.add(text((_LEFT, y + 10.5), words, "record-text", size=SIZE, bold=True))
+        wide = words_width(words, size, bold=True) + 4.0
+        made.add(backing(_LEFT - 2.0, y + 7.5, wide, size + 2.0))
+        made.add(text((_LEFT, y + 10.5), words, "record-text", size=size, bold=True))
         made.add(line((x(-limit), y), (x(limit), y), "record-level", width=0.4, colour=grey(0.6)))
         for error in row.errors_deg[-MOST_TICKS:]:
             made.add(line((x(error), y - 5.5), (x(error), y + 5.5), "record-tick", width=0.9))

@@ -7,12 +7,13 @@ from datetime import date
 from django.utils.translation import gettext as _
 from reportlab.graphics.shapes import Drawing, Group, Rect
 
+from assessments.sheets.lettering import PAPER, Lettering
 from assessments.sheets.record_axes import (
     SIZE,
+    Legend,
     band,
     bar,
     diamond,
-    legend,
     step_of,
     top_of,
     words_width,
@@ -23,7 +24,7 @@ from coursework.wording import short_date
 WIDE, NARROW = 760.0, 352.0
 MOST = {WIDE: 26, NARROW: 14}
 """The newest lines that fit by width."""
-_LEFT, _RIGHT = 58.0, 8.0
+_LEFT, _RIGHT, _EDGE = 58.0, 8.0, 8.0
 _PANEL, _CAPTION, _FOOT = 118.0, 20.0, 20.0
 _CUT_DEG = 90.0
 
@@ -43,30 +44,42 @@ class HistoryMark:
 
 
 def history_drawing(
-    marks: Sequence[HistoryMark], *, width: float = WIDE, mean_deg: float | None = None
+    marks: Sequence[HistoryMark],
+    *,
+    width: float = WIDE,
+    mean_deg: float | None = None,
+    lettering: Lettering = PAPER,
 ) -> Drawing:
     """The newest marks (in order of time, at least one) that fit `width` (WIDE or NARROW)."""
     marks = list(marks)[-MOST[width] :]
-    key = legend(_entries(marks, mean_deg), left=_LEFT, width=width - _LEFT - _RIGHT)
-    height = 2 * (_PANEL + _CAPTION) + _FOOT + key.height + 6.0
+    part = lettering.chart / SIZE
+    # A narrow one has no room to spare for words that begin where the panels do.
+    left = _LEFT * part if width == WIDE else _EDGE
+    key = Legend(
+        _entries(marks, mean_deg), left=left, width=width - left - _RIGHT, lettering=lettering
+    )
+    caption = _CAPTION * part
+    height = 2 * (_PANEL + caption) + _FOOT * part + key.height + 6.0
     made = tag(Drawing(width, height), "record-history")
     for shape in key.shapes(height):
         made.add(shape)
     upper = _Panel(
         made,
-        top=height - key.height - _CAPTION,
+        top=height - key.height - caption,
         width=width,
         count=len(marks),
         limit=top_of([min(size, _CUT_DEG) for mark in marks for size in _sizes(mark)]),
         caption=_("result, and the method’s part in it"),
+        lettering=lettering,
     )
     lower = _Panel(
         made,
-        top=upper.bottom - _CAPTION - 6.0,
+        top=upper.bottom - caption - 6.0,
         width=width,
         count=len(marks),
         limit=top_of([min(size, _CUT_DEG) for mark in marks for size in _own_sizes(mark)]),
         caption=_("own error, with the uncertainty of the check"),
+        lettering=lettering,
     )
     for panel in (upper, lower):
         panel.ground([mark.tolerance_deg for mark in marks])
@@ -114,15 +127,18 @@ def _beyond(mark: HistoryMark) -> bool:
 class _Panel:
     """One of the two fields; `limit` degrees to each side of its middle."""
 
-    def __init__(self, made: Drawing, *, top, width, count, limit, caption) -> None:
+    def __init__(self, made: Drawing, *, top, width, count, limit, caption, lettering) -> None:
         self._made, self.top, self.bottom = made, top, top - _PANEL
         self._middle, self._scale = top - _PANEL / 2.0, _PANEL / 2.0 / limit
         self._limit, self._right = limit, width - _RIGHT
-        self.cell = (self._right - _LEFT) / count
-        made.add(text((_LEFT, top + 6.0), caption, "record-text", size=SIZE, bold=True))
+        self.size = lettering.chart
+        self.left = _LEFT * self.size / SIZE
+        self.cell = (self._right - self.left) / count
+        at = (self.left if width == WIDE else _EDGE, top + 6.0)
+        made.add(text(at, caption, "record-text", size=self.size, bold=True))
 
     def x(self, number: float) -> float:
-        return _LEFT + self.cell * (number + 0.5)
+        return self.left + self.cell * (number + 0.5)
 
     def y(self, degrees: float) -> float:
         return self._middle + max(-self._limit, min(self._limit, degrees)) * self._scale
@@ -133,7 +149,7 @@ class _Panel:
         for number in range(1, len(tolerances) + 1):
             if number < len(tolerances) and tolerances[number] == tolerances[start]:
                 continue
-            left, right = _LEFT + start * self.cell, _LEFT + number * self.cell
+            left, right = self.left + start * self.cell, self.left + number * self.cell
             low, high = self.y(-tolerances[start]), self.y(tolerances[start])
             made.add(band(left, right, low, high))
             start = number
@@ -143,21 +159,21 @@ class _Panel:
             y = self.y(level * step)
             name, width = ("record-zero", 1.0) if level == 0 else ("record-level", 0.4)
             colour = INK if level == 0 else grey(0.6)
-            made.add(line((_LEFT, y), (self._right, y), name, width=width, colour=colour))
+            made.add(line((self.left, y), (self._right, y), name, width=width, colour=colour))
             words = f"{abs(level * step):g}°"
             if abs(level) == levels:
                 words = _("right %(size)s") if level > 0 else _("left %(size)s")
                 words %= {"size": f"{abs(level * step):g}°"}
-            at = (_LEFT - 4.0, y - SIZE * 0.35 + (-3.0 if level == levels else 0.0))
-            made.add(text(at, words, "record-text", size=SIZE - 1.0, anchor="end"))
-        frame = Rect(_LEFT, self.bottom, self._right - _LEFT, _PANEL, fillColor=None)
+            at = (self.left - 4.0, y - self.size * 0.35 + (-3.0 if level == levels else 0.0))
+            made.add(text(at, words, "record-text", size=self.size - 1.0, anchor="end"))
+        frame = Rect(self.left, self.bottom, self._right - self.left, _PANEL, fillColor=None)
         frame.strokeColor, frame.strokeWidth = INK, 0.9
         made.add(tag(frame, "record-frame"))
 
     def mean(self, mean_deg: float) -> None:
         y = self.y(mean_deg)
         self._made.add(
-            line((_LEFT, y), (self._right, y), "record-mean", width=1.6, dash=[5.0, 2.5])
+            line((self.left, y), (self._right, y), "record-mean", width=1.6, dash=[5.0, 2.5])
         )
 
     def result(self, group: Group, number: int, mark: HistoryMark) -> None:
@@ -188,14 +204,15 @@ class _Panel:
 
 def _dates(made: Drawing, panel: _Panel, marks: Sequence[HistoryMark]) -> None:
     """As many dates as have room; the year with the first of each."""
-    y, free, year = panel.bottom - 13.0, 0.0, None
+    size, free, year = panel.size - 1.0, 0.0, None
+    y = panel.bottom - 13.0 * panel.size / SIZE
     for number, mark in enumerate(marks):
         words = short_date(mark.day, "j M Y" if mark.day.year != year else "j M")
-        half = words_width(words, SIZE - 1.0) / 2.0
-        x = max(panel.x(number), _LEFT + half - 12.0)
+        half = words_width(words, size) / 2.0
+        x = max(panel.x(number), panel.left + half - 12.0)
         if x - half < free or x + half > made.width:
             continue
-        made.add(text((x, y), words, "record-text", size=SIZE - 1.0, anchor="middle"))
+        made.add(text((x, y), words, "record-text", size=size, anchor="middle"))
         tick = (panel.x(number), panel.bottom)
         made.add(line(tick, (tick[0], tick[1] - 3.0), "record-level", width=0.8))
         free, year = x + half + 8.0, mark.day.year

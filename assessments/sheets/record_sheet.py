@@ -135,7 +135,7 @@ def _drawings(composer: Composer, record: StudentRecord) -> list[Flowable]:
     }
     rose = [
         composer.paragraph(_("Rose of own errors"), "label"),
-        Figure(scaled(charts.rose, half * 0.8), mean_words(record.all.own)),
+        Figure(scaled(charts.rose(), half * 0.8), mean_words(record.all.own)),
     ]
     rows = [[rose, by["time"]], [by["method"], by["check"]], [by["site"], []]]
     table = LayoutTable(rows, colWidths=[composer.width / 2.0] * 2, hAlign="LEFT")

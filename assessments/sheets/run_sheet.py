@@ -6,27 +6,36 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Flowable, KeepTogether, Paragraph
+from reportlab.platypus import Flowable, KeepTogether
 
 from assessments.sheets import fonts
 from assessments.sheets.layout import Composer, ruled
+from assessments.sheets.tagging import Paragraph
 from coursework import cautions
 from coursework.wording import date_format, in_one_line, said_of
 
 
 def _style(name: str, size: float, *, bold: bool = False, **more) -> ParagraphStyle:
     face = fonts.BOLD if bold else fonts.REGULAR
-    return ParagraphStyle(name, fontName=face, fontSize=size, leading=size * 1.22, **more)
+    return ParagraphStyle(
+        name,
+        fontName=face,
+        fontSize=size,
+        bulletFontName=face,
+        bulletFontSize=size,
+        leading=size * 1.22,
+        **more,
+    )
 
 
 # Twelve points and more: some 4 mm of height, read at arm's length (common practice).
 _TEXT = _style("run-text", 12, spaceAfter=2)
 _BOLD = _style("run-bold", 12, bold=True)
-_UNDER = _style("run-under", 12, bold=True, spaceBefore=6, spaceAfter=2, keepWithNext=1)
+_UNDER = _style("run-under", 12, bold=True, spaceBefore=6, spaceAfter=2, keepWithNext=1, kind="H3")
 _TIME = _style("run-time", 15, bold=True)
-_HEAD = _style("run-head", 16, bold=True, spaceBefore=9, spaceAfter=2, keepWithNext=1)
+_HEAD = _style("run-head", 16, bold=True, spaceBefore=9, spaceAfter=2, keepWithNext=1, kind="H2")
 _SIDE = _style("run-side", 10.5, bold=True)
-_ITEM = _style("run-item", 12, leftIndent=13, bulletIndent=1, spaceAfter=1.5)
+_ITEM = _style("run-item", 12, leftIndent=13, bulletIndent=1, spaceAfter=1.5, kind="LI")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -177,7 +186,9 @@ def _drill(drill: RunDrill, composer: Composer) -> list[Flowable]:
     if drill.kit:
         kit = [(line, False) for line in drill.kit]
         found.append(
-            KeepTogether([_said(composer, _("Kit"), _UNDER), composer.steps(kit, size=12.0)])
+            KeepTogether(
+                [_said(composer, _("Kit"), _UNDER), composer.steps(kit, size=12.0, to_tick=True)]
+            )
         )
     if notes := [*drill.cautions, *drill.exceptions]:
         found.append(
@@ -193,7 +204,7 @@ def _moments(drill: RunDrill, composer: Composer) -> list[Flowable]:
     if with_error:
         heads += [_("Method error expected"), _("Marking scatter")]
         widths += [0.2, 0.16]
-    rows = [[_said(composer, head, _SIDE) for head in heads]]
+    rows = [[_said(composer, head, _SIDE) if head else [] for head in heads]]
     for moment in drill.moments:
         parts = [moment.name, moment.time, moment.sun]
         if with_error:

@@ -6,7 +6,7 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 from reportlab.lib.colors import black
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Paragraph, Table
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from assessments.sheets import fonts, north_words, words
 from assessments.sheets.layout import STYLES, Composer, ruled
@@ -15,6 +15,7 @@ from assessments.sheets.place_words import coordinates
 from assessments.sheets.shadow_rose import shadow_rose
 from assessments.sheets.shapes import scaled
 from assessments.sheets.sun_card import SunCard, card_of, north_from_shadow_deg
+from assessments.sheets.tagging import Figure, LayoutTable, Paragraph, Table
 from coursework.templatetags.coursework import zone_abbreviation
 from coursework.wording import date_format, fixed, said_of
 from solar.daylight import Day
@@ -105,7 +106,7 @@ def _table(card: SunCard, composer: Composer) -> list[Flowable]:
         part = rows[begin : begin + 2 * a_side]
         half = -(-len(part) // 2)
         sides = [_side(card, some, composer) for some in (part[:half], part[half:]) if some]
-        table = Table(
+        table = LayoutTable(
             [sides],
             colWidths=[composer.width / 2] * len(sides),
             hAlign="LEFT",
@@ -225,11 +226,12 @@ def _use(card: SunCard, composer: Composer) -> list[Flowable]:
 
 def _roses(card: SunCard, composer: Composer) -> list[Flowable]:
     """Shadows by the hour, and the norths of the map and the compass, side by side."""
-    drawings, widths = [scaled(north_diagram(card.norths), _NORTHS)], [composer.width - _ROSE]
+    norths = Figure(scaled(north_diagram(card.norths), _NORTHS), _norths_words(card))
+    drawings, widths = [norths], [composer.width - _ROSE]
     title, said = _("The three norths"), []
     if card.rows:
         title = _("Shadow by the hour, and the three norths")
-        drawings.insert(0, shadow_rose(card.rows, side=_ROSE))
+        drawings.insert(0, Figure(shadow_rose(card.rows, side=_ROSE), _rose_words(card)))
         widths.insert(0, _ROSE)
         said.append(
             _(
@@ -237,12 +239,22 @@ def _roses(card: SunCard, composer: Composer) -> list[Flowable]:
                 "north."
             )
         )
-    table = Table([drawings], colWidths=widths, hAlign="LEFT")
+    table = LayoutTable([drawings], colWidths=widths, hAlign="LEFT")
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "MIDDLE"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
     angles = [said_of(label, value) for label, value in north_words.angle_rows(card.norths)]
     under = [". ".join(angles) + ".", *north_words.warnings(card.norths)]
     parts = [*map(composer.paragraph, said), table, *map(composer.paragraph, under)]
     return [KeepTogether(composer.section(title, *parts))]
+
+
+def _norths_words(card: SunCard) -> str:
+    return ". ".join([_("True, grid and magnetic north"), north_words.described(card.norths)])
+
+
+def _rose_words(card: SunCard) -> str:
+    hours = [row for row in card.rows if row.time.minute == 0 and math.isfinite(row.shadow_length)]
+    said = [said_of(f"{row.time:%H:%M}", words.bearing(row.shadow_bearing_deg)) for row in hours]
+    return ". ".join([_("Where the shadow points, north up"), "; ".join(said)])
 
 
 def _methods(card: SunCard, composer: Composer) -> list[Flowable]:

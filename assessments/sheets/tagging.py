@@ -1,155 +1,21 @@
-"""Tagged PDF (ISO 32000-1, 14.7 and 14.8): what is a heading, a list, a table, a figure.
+"""Flowables that say what they are: a heading, a list, a table, a figure (ISO 32000-1, 14.8.4).
 
-reportlab writes no structure by itself. The flowables here say what they are while they are drawn
-on a canvas that has a `Tree`; on any other canvas they draw as ever. Rules, shading and page feet
-are artifacts. List labels are not parted from their items.
+reportlab writes no structure by itself. Each flowable here adds to the `Tree` of the canvas while
+it is drawn; every sheet is made of them, of what draws nothing, and of what only groups them.
+Rules, shading and page feet are artifacts (14.8.2.2). A paragraph takes its kind from its style:
+`kind` is the element ("P" where there is none, "H1" to "H6", "LI"), `depth` how deep in lists.
 """
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 
 from reportlab.graphics.shapes import Drawing
-from reportlab.pdfbase.pdfdoc import (
-    PDFDictionary,
-    PDFDocument,
-    PDFName,
-    PDFObject,
-    PDFObjectReference,
-    PDFPage,
-    PDFString,
-)
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, paragraph, tables
+from reportlab.platypus import Flowable, HRFlowable, paragraph, tables
 
 from assessments.sheets.operators import drawing_operators
 from assessments.sheets.plain_lines import fragments, is_plain, laid
-
-_HEADINGS = {"title": "H1", "cover": "H1", "section": "H2", "flowing": "H2"}
-
-
-class Element:
-    """A node: `kids` are elements, and pairs of page (from 1) and number of marked content."""
-
-    def __init__(self, kind: str, alt: str = "") -> None:
-        self.kind, self.alt, self.scope = kind, alt, "Column"
-        self.kids: list[Element | tuple[int, int]] = []
-
-
-class Tree:
-    """The structure of one document, in the order in which it is drawn."""
-
-    def __init__(self) -> None:
-        self._open = [Element("Document")]
-        self._content: dict[int, list[Element]] = {}
-
-    @contextmanager
-    def element(self, kind: str, alt: str = "") -> Iterator[Element]:
-        """Inside, whatever is drawn belongs to a new element."""
-        self.enter(kind, alt)
-        yield self._open[-1]
-        self.leave()
-
-    @property
-    def is_in_cell(self) -> bool:
-        return self._open[-1].kind in ("TD", "TH")
-
-    def enter(self, kind: str, alt: str = "") -> Element:
-        made = Element(kind, alt)
-        self._open[-1].kids.append(made)
-        self._open.append(made)
-        return made
-
-    def leave(self) -> None:
-        self._open.pop()
-
-    def enter_item(self) -> None:
-        """An item of a list; of the one before where nothing stands between them."""
-        kids = self._open[-1].kids
-        if not (kids and isinstance(kids[-1], Element) and kids[-1].kind == "L"):
-            kids.append(Element("L"))
-        self._open.append(kids[-1])
-        self.enter("LI")
-        self.enter("LBody")
-
-    def leave_item(self) -> None:
-        del self._open[-3:]
-
-    @contextmanager
-    def content(self, canvas: Canvas) -> Iterator[None]:
-        """What is drawn inside is content of the element that is open."""
-        self.start_content(canvas)
-        yield
-        canvas._code.append("EMC")
-
-    def start_content(self, canvas: Canvas) -> None:
-        page, element = canvas.getPageNumber(), self._open[-1]
-        on_page = self._content.setdefault(page, [])
-        element.kids.append((page, len(on_page)))
-        canvas._code.append(f"/{element.kind} <</MCID {len(on_page)}>> BDC")
-        on_page.append(element)
-
-    def finish_page(self, number: int, page: PDFPage) -> None:
-        page.__NoDefault__ = [*PDFPage.__NoDefault__, "StructParents", "Tabs"]
-        page.StructParents, page.Tabs = number - 1, PDFName("S")
-
-    def finish(self, document: PDFDocument, pages: list[PDFObjectReference]) -> None:
-        """Write the tree into the catalogue; `pages` are references in order."""
-        places = [page.format(document).decode("ascii") for page in pages]
-        references: dict[int, str] = {}
-
-        def refer(made: _Written, key: int, name: str) -> str:
-            found = document.Reference(made, name).format(document).decode("ascii")
-            references[key] = found
-            return found
-
-        def write(element: Element, parent: str) -> str:
-            made = _Written()
-            itself = refer(made, id(element), f"structure{len(references)}")
-            kids, page = [], 0
-            for kid in element.kids:
-                if isinstance(kid, Element):
-                    kids.append(write(kid, itself))
-                else:
-                    # An element is drawn in one go: all its content is on one page.
-                    page, number = kid
-                    kids.append(f"{number}")
-            told = f"<< /Type /StructElem /S /{element.kind} /P {parent} /K {_array(kids)}"
-            if page:
-                told += f" /Pg {places[page - 1]}"
-            if element.kind == "TH":
-                told += f" /A << /O /Table /Scope /{element.scope} >>"
-            made.content = told.encode("ascii")
-            if element.alt:
-                made.content += b" /Alt " + PDFString(element.alt).format(document)
-            made.content += b" >>"
-            return itself
-
-        root = _Written()
-        top = refer(root, 0, "structure-root")
-        document_element = write(self._open[0], top)
-        numbers = [
-            f"{page} [{' '.join([references[id(one)] for one in self._content.get(page + 1, ())])}]"
-            for page in range(len(pages))
-        ]
-        root.content = (
-            f"<< /Type /StructTreeRoot /K [{document_element}] "
-            f"/ParentTree << /Nums [{' '.join(numbers)}] >> /ParentTreeNextKey {len(pages)} >>"
-        ).encode("ascii")
-        document.Catalog.StructTreeRoot = PDFObjectReference("structure-root")
-        document.Catalog.MarkInfo = PDFDictionary({"Marked": "true"})
-
-
-class _Written(PDFObject):
-    """An object of the file that is told in bytes: there are some hundreds in a packet."""
-
-    content = b""
-
-    def format(self, _document: PDFDocument) -> bytes:
-        return self.content
-
-
-def _array(kids: list[str]) -> str:
-    return kids[0] if len(kids) == 1 else f"[{' '.join(kids)}]"
+from assessments.sheets.structure import Tree, bounds
 
 
 def tree_of(canvas: Canvas) -> Tree | None:
@@ -157,14 +23,20 @@ def tree_of(canvas: Canvas) -> Tree | None:
 
 
 @contextmanager
-def artifact(canvas: Canvas) -> Iterator[None]:
-    """What is drawn inside is no content: a rule, shading, the foot of a page."""
+def artifact(canvas: Canvas, properties: str = "") -> Iterator[None]:
+    """What is drawn inside is no content: a rule, shading, the foot of a page.
+
+    `properties` say which kind of artifact (14.8.2.2.2).
+    """
     if tree_of(canvas) is None:
         yield
         return
-    canvas._code.append("/Artifact BMC")
+    canvas._code.append(f"/Artifact <<{properties}>> BDC" if properties else "/Artifact BMC")
     yield
     canvas._code.append("EMC")
+
+
+FOOT = "/Type /Pagination /Subtype /Footer"
 
 
 class Paragraph(paragraph.Paragraph):
@@ -191,45 +63,59 @@ class Paragraph(paragraph.Paragraph):
         if letters is None or self._laid is None:
             super().drawOn(canvas, x, y, _sW)
             return
-        self._start(canvas)
-        canvas._code.append(self._laid.operators(letters, x, y))
-        self._end(canvas)
+        with self._element(canvas) as after_label:
+            canvas._code.append(self._laid.operators(letters, x, y, after_label))
 
     def draw(self) -> None:
-        self._start(self.canv)
-        super().draw()
-        self._end(self.canv)
+        code = self.canv._code
+        with self._element(self.canv) as after_label:
+            begin = len(code)
+            super().draw()
+            if after_label:
+                # reportlab writes a label first, as a text of its own.
+                end = next(n for n in range(begin, len(code)) if code[n].startswith("BT")) + 1
+                code[end:end] = [after_label]
 
-    def _start(self, canvas: Canvas) -> None:
+    @contextmanager
+    def _element(self, canvas: Canvas) -> Iterator[str]:
+        """Inside, its words are content; yields what has to be told between label and words."""
         tree = tree_of(canvas)
         if tree is None:
+            yield ""
             return
-        # A cell needs no paragraph around its words.
-        self._in_cell = tree.is_in_cell
-        if not self._in_cell:
-            if self.style.name == "item":
-                tree.enter_item()
-            else:
-                tree.enter(_HEADINGS.get(self.style.name, "P"))
-        tree.start_content(canvas)
-
-    def _end(self, canvas: Canvas) -> None:
-        tree = tree_of(canvas)
-        if tree is None:
-            return
-        canvas._code.append("EMC")
-        if not self._in_cell:
-            if self.style.name == "item":
-                tree.leave_item()
-            else:
+        with tree.restored():
+            # A cell needs no paragraph around its words.
+            if not tree.is_in_cell:
+                self._enter(tree)
+            canvas._code.append(tree.begin_content(canvas))
+            after_label = ""
+            if tree.is_in_label:
                 tree.leave()
+                tree.enter("LBody")
+                after_label = f"EMC {tree.begin_content(canvas)}"
+            yield after_label
+            canvas._code.append("EMC")
+
+    def _enter(self, tree: Tree) -> None:
+        style = self.style
+        kind, depth = getattr(style, "kind", "P"), getattr(style, "depth", 0)
+        if kind != "LI":
+            tree.enter_body(depth)
+            tree.enter(kind)
+        elif self.bulletText:
+            tree.enter_item(depth or 1, self.bulletText)
+            tree.enter("Lbl")
+        elif getattr(style, "label_in_text", False):
+            tree.enter_item(depth or 1)
+            tree.enter("LBody")
+        else:
+            # The rest of an item that goes on over the page.
+            tree.enter_body(depth or 1)
+            tree.enter("P")
 
 
 class LayoutTable(tables.Table):
     """Puts things beside each other; means nothing by itself."""
-
-    is_table = False
-    scope = "Column"
 
     def draw(self) -> None:
         self._renderCB = self._mark if tree_of(self.canv) is not None else None
@@ -245,43 +131,109 @@ class LayoutTable(tables.Table):
         elif event in ("endBG", "endLines"):
             self.canv._code.append("EMC")
         elif event == "startCell":
-            self._start_cell(tree, *where[:3])
+            row, column, value = where[:3]
+            # Without a flowable in it reportlab shows an empty text.
+            self._is_blank = isinstance(value, str)
+            self.start_cell(tree, row, column, is_blank=self._is_blank or not value)
+            if self._is_blank:
+                self.canv._code.append("/Artifact BMC")
         elif event == "endCell":
             if self._is_blank:
                 self.canv._code.append("EMC")
-            if self.is_table:
-                tree.leave()
-        elif self.is_table and event in ("startTable", "startRow"):
-            tree.enter("Table" if event == "startTable" else "TR")
-        elif self.is_table and event in ("endTable", "endRow"):
-            tree.leave()
+            self.end_cell(tree)
+        elif event == "startTable":
+            self.start_table(tree)
+        elif event == "endTable":
+            self.end_table(tree)
+        elif event == "startRow":
+            self.start_row(tree)
+        elif event == "endRow":
+            self.end_row(tree)
 
-    def _start_cell(self, tree: Tree, row: int, column: int, value) -> None:
-        if self.is_table:
-            made = tree.enter("TH" if self.is_header(row, column) else "TD")
-            made.scope = self.scope
-        # Without a flowable in it reportlab shows an empty text.
-        self._is_blank = isinstance(value, str)
-        if self._is_blank:
-            self.canv._code.append("/Artifact BMC")
+    def start_table(self, tree: Tree) -> None:
+        """Nothing, here and below: what stands in it is told as if it stood alone."""
 
-    def is_header(self, row: int, _column: int) -> bool:
-        return row < int(self.repeatRows or 0)
+    def end_table(self, tree: Tree) -> None: ...
+
+    def start_row(self, tree: Tree) -> None: ...
+
+    def end_row(self, tree: Tree) -> None: ...
+
+    def start_cell(self, tree: Tree, row: int, column: int, *, is_blank: bool) -> None: ...
+
+    def end_cell(self, tree: Tree) -> None: ...
+
+
+class Checklist(LayoutTable):
+    """Items with a box to tick, one a row: the box is the label of its item."""
+
+    def start_row(self, tree: Tree) -> None:
+        tree.enter_item(label="□")
+
+    def end_row(self, tree: Tree) -> None:
+        tree.leave()
+
+    def start_cell(self, tree: Tree, row: int, column: int, *, is_blank: bool) -> None:
+        tree.enter("LBody" if column else "Lbl")
+
+    def end_cell(self, tree: Tree) -> None:
+        tree.leave()
 
 
 class Table(LayoutTable):
     """A table; rows that are repeated on each page are its headers."""
 
-    is_table = True
+    def start_table(self, tree: Tree) -> None:
+        made = tree.enter("Table")
+        made.attributes.append(bounds(self.canv, self._width, self._height))
+
+    def end_table(self, tree: Tree) -> None:
+        tree.leave()
+
+    def start_row(self, tree: Tree) -> None:
+        tree.enter("TR")
+
+    def end_row(self, tree: Tree) -> None:
+        tree.leave()
+
+    def start_cell(self, tree: Tree, row: int, column: int, *, is_blank: bool) -> None:
+        scope = "" if is_blank else self.scope_of(row, column)
+        told = f" /Scope /{scope}" if scope else ""
+        if self._spanCmds:
+            first, _top, last, _bottom = self._spanRanges[column, row]
+            told += f" /ColSpan {last - first + 1}" if last > first else ""
+        made = tree.enter("TH" if scope else "TD")
+        if told:
+            made.attributes.append(f"<< /O /Table{told} >>")
+
+    def end_cell(self, tree: Tree) -> None:
+        tree.leave()
+
+    def scope_of(self, row: int, _column: int) -> str:
+        """Of what a cell is the header: "Column", "Row" or nothing."""
+        return "Column" if row < int(self.repeatRows or 0) else ""
 
 
 class Facts(Table):
     """Labels with values beside them, in as many columns."""
 
-    scope = "Row"
+    def scope_of(self, _row: int, column: int) -> str:
+        return "" if column % 2 else "Row"
 
-    def is_header(self, _row: int, column: int) -> bool:
-        return column % 2 == 0
+
+class Register(Table):
+    """A table whose first column names what each row is about."""
+
+    def scope_of(self, row: int, column: int) -> str:
+        return super().scope_of(row, column) or ("" if column else "Row")
+
+
+class Rule(HRFlowable):
+    """A line across."""
+
+    def draw(self) -> None:
+        with artifact(self.canv):
+            super().draw()
 
 
 class Figure(Flowable):
@@ -300,7 +252,8 @@ class Figure(Flowable):
         if tree is None:
             self._draw()
             return
-        with tree.element("Figure", self.alt), tree.content(self.canv):
+        with tree.element("Figure", self.alt) as made, tree.content(self.canv):
+            made.attributes.append(bounds(self.canv, self.drawing.width, self.drawing.height))
             self._draw()
 
     def _draw(self) -> None:

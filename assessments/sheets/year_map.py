@@ -22,11 +22,25 @@ from assessments.sheets.shapes import INK, PAPER, grey, line, polygon, tag, text
 from assessments.sheets.tints import Scale
 from assessments.sheets.year_picture import Hours
 
-WIDTH = 420.0
-LEFT, RIGHT, TOP, BOTTOM = 32.0, 10.0, 28.0, 30.0
-SIZE = 10.5
 DAY_HEIGHT = 1.0
 _TINT_HEIGHT = 17.0
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Where the picture lies in the drawings, and the size of their letters."""
+
+    left: float
+    top: float
+    bottom: float
+    size: float
+    right: float = 10.0
+    width: float = 420.0
+
+
+PAPER_SHEET = Sheet(32.0, 28.0, 30.0, 10.5)
+# A phone shows its points as 0.93 px; static/planner.js has the same edges.
+SCREEN_SHEET = Sheet(46.0, 30.0, 38.0, 13.0)
 
 
 @dataclass(frozen=True)
@@ -34,16 +48,16 @@ class Frame:
     """Where hours stand across a drawing."""
 
     hours: Hours
-    width: float = WIDTH
+    sheet: Sheet = PAPER_SHEET
 
     @property
     def span(self) -> float:
-        return self.width - LEFT - RIGHT
+        return self.sheet.width - self.sheet.left - self.sheet.right
 
     def x(self, minute: float) -> float:
         """The place of a minute past midnight."""
         shown = (self.hours.last - self.hours.first) * 60.0
-        return LEFT + self.span * (minute - self.hours.first * 60.0) / shown
+        return self.sheet.left + self.span * (minute - self.hours.first * 60.0) / shown
 
     @property
     def labelled(self) -> range:
@@ -61,30 +75,37 @@ class MapPicture(Picture):
 
 
 def year_map(
-    *, hours: Hours, year: int, day: date, picture: Image.Image | None = None, href: str = ""
+    *,
+    hours: Hours,
+    year: int,
+    day: date,
+    picture: Image.Image | None = None,
+    href: str = "",
+    sheet: Sheet = PAPER_SHEET,
 ) -> Drawing:
     """The map; `picture` is printed, `href` is where a page finds it. Minutes are clock time."""
     days = 366 if monthrange(year, 2)[1] == 29 else 365
     height = days * DAY_HEIGHT
-    frame = Frame(hours)
-    made = tag(Drawing(WIDTH, height + TOP + BOTTOM), "map")
-    made.add(MapPicture(LEFT, BOTTOM, frame.span, height, picture, href=href))
-    top = BOTTOM + height
-    for part in hour_lines(frame, BOTTOM, top):
+    frame = Frame(hours, sheet)
+    left, right = sheet.left, sheet.width - sheet.right
+    made = tag(Drawing(sheet.width, height + sheet.top + sheet.bottom), "map")
+    made.add(MapPicture(left, sheet.bottom, frame.span, height, picture, href=href))
+    top = sheet.bottom + height
+    for part in hour_lines(frame, sheet.bottom, top):
         made.add(part)
-    _months(made, year, top)
+    _months(made, year, top, sheet)
     y = top - (day - date(year, 1, 1)).days * DAY_HEIGHT - DAY_HEIGHT / 2
-    ends = (LEFT, y), (WIDTH - RIGHT, y)
+    ends = (left, y), (right, y)
     made.add(line(*ends, "map-casing", width=3.6, colour=PAPER))
     made.add(line(*ends, "map-day", width=1.5))
-    for x, out in ((LEFT, -1.0), (WIDTH - RIGHT, 1.0)):
+    for x, out in ((left, -1.0), (right, 1.0)):
         corners = [(x, y), (x + 7.0 * out, y + 4.0), (x + 7.0 * out, y - 4.0)]
         made.add(polygon(corners, "map-day map-solid"))
-    frame_shape = Rect(LEFT, BOTTOM, frame.span, height, fillColor=None, strokeColor=INK)
+    frame_shape = Rect(left, sheet.bottom, frame.span, height, fillColor=None, strokeColor=INK)
     frame_shape.strokeWidth = 1.0
     made.add(tag(frame_shape, "map-frame"))
     caption = _("start of the drill by the clock of the place")
-    made.add(text((LEFT, 3.0), caption, "map-text", size=SIZE))
+    made.add(text((left, 3.0), caption, "map-text", size=sheet.size))
     return made
 
 
@@ -96,49 +117,54 @@ def hour_lines(frame: Frame, bottom: float, top: float):
             yield line((x, bottom), (x, top), "map-hour", width=0.5, colour=grey(0.35))
         yield line((x, top), (x, top + 4.0), "map-tick", width=1.0)
         yield line((x, bottom), (x, bottom - 4.0), "map-tick", width=1.0)
-        for y in (top + 7.0, bottom - 5.0 - SIZE):
-            yield text((x, y), f"{hour:02d}", "map-text", size=SIZE, anchor="middle")
+        size = frame.sheet.size
+        for y in (top + 7.0, bottom - 5.0 - size):
+            yield text((x, y), f"{hour:02d}", "map-text", size=size, anchor="middle")
 
 
-def _months(made: Drawing, year: int, top: float) -> None:
-    y = top
+def _months(made: Drawing, year: int, top: float, sheet: Sheet) -> None:
+    y, left, right = top, sheet.left, sheet.width - sheet.right
     for month in range(1, 13):
         length = monthrange(year, month)[1] * DAY_HEIGHT
         name = str(MONTHS_3[month]).capitalize()
-        at = (LEFT - 9.0, y - length / 2 - SIZE * 0.35)
-        made.add(text(at, name, "map-text", size=SIZE, anchor="end"))
+        at = (left - 9.0, y - length / 2 - sheet.size * 0.35)
+        made.add(text(at, name, "map-text", size=sheet.size, anchor="end"))
         if month > 1:
-            made.add(
-                line((LEFT - 6.0, y), (WIDTH - RIGHT, y), "map-month", width=0.5, colour=grey(0.35))
-            )
+            ends = (left - 6.0, y), (right, y)
+            made.add(line(*ends, "map-month", width=0.5, colour=grey(0.35)))
         y -= length
 
 
-def legend(scale: Scale, *, tolerance_deg: float) -> Drawing:
+def legend(scale: Scale, *, tolerance_deg: float, sheet: Sheet = PAPER_SHEET) -> Drawing:
     """The tints with the degrees that part them, the hatching, the stipple, the line of none."""
-    made = tag(Drawing(WIDTH, 92.0), "map-legend")
-    made.add(text((LEFT, 79.0), scale.title, "legend-text", size=SIZE, bold=True))
-    step = (WIDTH - LEFT - RIGHT) / len(scale.colours)
-    bottom = 56.0
+    size, left, right = sheet.size, sheet.left, sheet.width - sheet.right
+    # In larger letters the stipple has a row of its own, below the hatching.
+    apart = sheet != PAPER_SHEET
+    hatched, dotted = (left, 21.0 if apart else 1.0), (left if apart else 250.0, 1.0)
+    bottom = hatched[1] + 34.0 + 2 * size
+    made = tag(Drawing(sheet.width, bottom + 36.0), "map-legend")
+    made.add(text((left, bottom + 23.0), scale.title, "legend-text", size=size, bold=True))
+    step = (right - left) / len(scale.colours)
     for n, colour in enumerate(scale.colours):
-        tile = Rect(LEFT + n * step, bottom, step, _TINT_HEIGHT, strokeColor=None)
+        tile = Rect(left + n * step, bottom, step, _TINT_HEIGHT, strokeColor=None)
         tile.fillColor = HexColor(colour)
         made.add(tag(tile, "legend-tint"))
-    made.add(_outline(LEFT, bottom, step * len(scale.colours)))
+    made.add(_outline(left, bottom, step * len(scale.colours)))
     for n, label in enumerate(scale.labels, start=1):
-        at = (LEFT + n * step, bottom - SIZE - 2.0)
-        made.add(text(at, label, "legend-text", size=SIZE, anchor="middle"))
-    for words, x, anchor in zip(scale.ends, (LEFT, WIDTH - RIGHT), ("start", "end"), strict=True):
-        at = (x, bottom - 2 * SIZE - 5.0)
-        made.add(text(at, words, "legend-text", size=SIZE, anchor=anchor))
-    y = bottom - 2 * SIZE - 1.5
-    made.add(line((172.0, y), (198.0, y), "legend-none", width=1.6))
-    made.add(text((204.0, y - 3.5), _("no error"), "legend-text", size=SIZE))
+        at = (left + n * step, bottom - size - 2.0)
+        made.add(text(at, label, "legend-text", size=size, anchor="middle"))
+    for words, x, anchor in zip(scale.ends, (left, right), ("start", "end"), strict=True):
+        at = (x, bottom - 2 * size - 5.0)
+        made.add(text(at, words, "legend-text", size=size, anchor=anchor))
+    y, x = bottom - 2 * size - 1.5, 172.0 + (left - PAPER_SHEET.left)
+    made.add(line((x, y), (x + 26.0, y), "legend-none", width=1.6))
+    made.add(text((x + 32.0, y - 3.5), _("no error"), "legend-text", size=size))
     beyond = _("beyond the tolerance of %(tolerance)s°") % {"tolerance": f"{tolerance_deg:g}"}
-    made.add(_hatched(LEFT, 1.0, scale))
-    made.add(text((LEFT + 38.0, 5.0), beyond, "legend-text", size=SIZE))
-    made.add(_dotted(250.0, 1.0))
-    made.add(text((288.0, 5.0), _("not to be used"), "legend-text", size=SIZE))
+    made.add(_hatched(*hatched, scale))
+    made.add(text((hatched[0] + 38.0, hatched[1] + 4.0), beyond, "legend-text", size=size))
+    made.add(_dotted(*dotted))
+    at = (dotted[0] + 38.0, dotted[1] + 4.0)
+    made.add(text(at, _("not to be used"), "legend-text", size=size))
     return made
 
 

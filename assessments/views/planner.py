@@ -14,6 +14,7 @@ from assessments.forms.planner import PlannerForm
 from assessments.hours import PlannedHours
 from assessments.sheets import hours_sheet, sun_card_sheet
 from assessments.sheets.svg import to_svg
+from assessments.sheets.year_map import SCREEN_SHEET
 from assessments.views.sheets import paper_of, pdf_response
 from coursework.forms.drills import FIRST_YEAR, LAST_YEAR
 from coursework.models import Site
@@ -103,27 +104,21 @@ def _planned(request: HttpRequest, pk: int) -> PlannedHours:
 
 def _drawn(planned: PlannedHours) -> dict:
     """The drawings as SVG."""
-    asked = planned.asked
-    words = {
-        "method": asked.method_name,
-        "site": asked.site.name,
-        "year": asked.day.year,
-        "day": asked.day.isoformat(),
-    }
-    day = planned.day()
+    said = planned.drawing_words()
+    day = planned.day(SCREEN_SHEET)
     return {
         "map": to_svg(
-            planned.map(href=planned.picture_address),
+            planned.map(href=planned.picture_address, sheet=SCREEN_SHEET),
             prefix="hours-map",
-            title=_("%(method)s at %(site)s in %(year)s: method error by date and time") % words,
+            title=said["map"],
             description=_("The day runs across, the year down. Tables below say it in figures."),
         ),
-        "legend": to_svg(planned.legend(), prefix="hours-legend", title=_("What the tints mean")),
+        "legend": to_svg(planned.legend(SCREEN_SHEET), prefix="hours-legend", title=said["legend"]),
         "day": day
         and to_svg(
             day,
             prefix="hours-day",
-            title=_("%(method)s at %(site)s on %(day)s: method error and scatter by time") % words,
+            title=said["day"],
             description=_("A table below has the same values every half an hour."),
         ),
     }

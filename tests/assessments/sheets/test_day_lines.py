@@ -13,7 +13,7 @@ from assessments.sheets import tints
 from assessments.sheets.day_lines import day_lines
 from assessments.sheets.shapes import tag_of
 from assessments.sheets.svg import UnwritableShapeError, to_svg
-from assessments.sheets.year_map import WIDTH, Frame, legend, year_map
+from assessments.sheets.year_map import Frame, legend, year_map
 from assessments.sheets.year_picture import Hours
 
 HOURS = Hours(6, 20)
@@ -73,7 +73,7 @@ def test_named_hours_lie_within_the_drawing(span):
     frame = Frame(Hours(*span))
     places = [frame.x(hour * 60.0) for hour in frame.labelled]
     assert 2 <= len(places) <= 10
-    assert 0 < min(places) <= max(places) < WIDTH
+    assert 0 < min(places) <= max(places) < frame.sheet.width
 
 
 def test_the_map_on_a_page_fetches_its_picture_by_an_address():

@@ -25,18 +25,25 @@ def failing(monkeypatch, error):
 
 @pytest.mark.django_db
 @pytest.mark.parametrize(
-    ("error", "words"),
+    ("error", "to_reader", "to_sender"),
     [
-        (FULL, "Nothing that you sent with this was saved"),
-        (BUSY, "Try again in a moment"),
-        (GONE, "The server cannot reach its records"),
+        (FULL, "Its disk is full. What was", "Nothing that you sent with this was saved"),
+        (BUSY, "Try again in a moment", "Nothing that you sent with this was saved"),
+        (GONE, "Try again in a minute. If", "what you sent with this may not have been saved"),
     ],
 )
-def test_people_get_a_page_of_our_own_and_machines_a_number(monkeypatch, error, words):
-    response = failing(monkeypatch, error).get(reverse("home"))
-    assert (response.status_code, response["Retry-After"]) == (503, "30")
-    assert words in response.content.decode()
-    assert "stay there and are sent" in response.content.decode()
+def test_people_get_a_page_of_our_own_and_machines_a_number(
+    monkeypatch, error, to_reader, to_sender
+):
+    client = failing(monkeypatch, error)
+    for method, words in (("GET", to_reader), ("POST", to_sender)):
+        response = client.generic(method, reverse("home"))
+        assert (response.status_code, response["Retry-After"]) == (503, "30")
+        page = response.content.decode()
+        assert words in page
+        assert "What was saved before is safe".lower() in page.lower()
+        assert ("you sent with this" in page) is (method == "POST")
+        assert "stay there and are sent" in page
 
 
 @pytest.mark.django_db
