@@ -41,10 +41,10 @@ def _instructing(person, duties, now) -> dict:
     week = [drill for drill in drills.between(now, now + DAYS_AHEAD) if drill.pk not in shown]
     return {
         "drills_today": today,
-        "today": now.date(),
+        "today": timezone.localdate(now),
         "week": week,
         "conflicts": _conflicts(person, duties, [*today, *week], now),
-        "cohorts": cohorts.with_numbers().not_over(now.date()),
+        "cohorts": cohorts.with_numbers().not_over(timezone.localdate(now)),
     }
 
 
