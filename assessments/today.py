@@ -72,7 +72,7 @@ def near_certification(person: Person) -> list[Near]:
     """
     if person.school is None:
         return []
-    cohorts = certification_policies.led_cohorts(person).not_over(timezone.now().date())
+    cohorts = certification_policies.led_cohorts(person).not_over(timezone.localdate())
     lineages = cohorts.order_by().values("course__lineage")
     keys = Exercise.objects.filter(course__lineage__in=lineages).order_by().values("key")
     certifications = (

@@ -137,7 +137,7 @@ class CohortFilter(ListFilter):
         model = Cohort
 
     def at_stage(self, rows, name, value):
-        today = timezone.now().date()
+        today = timezone.localdate()
         if value == "over":
             return rows.filter(ends_on__lt=today)
         if value == "to-come":
@@ -162,7 +162,7 @@ class InstrumentFilter(ListFilter):
         model = Instrument
 
     def in_state(self, rows, name, value):
-        today = timezone.now().date()
+        today = timezone.localdate()
         if value == "overdue":
             return rows.overdue(today)
         if value == "in-time":

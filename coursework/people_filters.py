@@ -89,7 +89,7 @@ class StaffFilter(ListFilter):
 
     def lapsing(self, people, name, days):
         """Those of whom something is missing, lapsed, or lapses within the days."""
-        last = timezone.now().date() + timedelta(days=int(days))
+        last = timezone.localdate() + timedelta(days=int(days))
         kind = self.form.cleaned_data.get("kind")
         found = Q()
         for one in [kind] if kind else Approval.Kind.values:

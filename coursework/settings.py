@@ -81,7 +81,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
-    "coursework.middleware.ReaderDuties",
+    "coursework.middleware.Reader",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
@@ -140,7 +140,7 @@ ADDRESS = environment.address(
 
 AUTHENTICATION_BACKENDS = [
     "axes.backends.AxesStandaloneBackend",
-    "django.contrib.auth.backends.ModelBackend",
+    "coursework.backends.SchoolBackend",
 ]
 # A name is closed from one address only: a school stands behind one, and others know the names.
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]

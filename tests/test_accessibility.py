@@ -1,6 +1,7 @@
 """Every page against WCAG 2.2, levels A and AA, by axe-core in a real browser.
 
 The rules are axe-core's, tagged wcag2a to wcag22aa: https://www.w3.org/TR/WCAG22/
+That the words of a drawing can be read on a phone is a rule of our own.
 """
 
 from concurrent.futures import ThreadPoolExecutor
@@ -25,6 +26,9 @@ PARTS_OF_PAGES = {
     "position-read", "skyline-editor", "drill-conflicts", "planned-lesson-conflicts", "planner-map",
 }  # fmt: skip
 NARROWEST = {"width": 320, "height": 640}
+SMALLEST_LETTERS_PX = 11.0
+# Drawings that a part of the site shows at least, so that none is held to nothing.
+DRAWN = {"coursework": 1, "results": 8, "certifications": 0}
 PARTS = {
     "coursework": (of_coursework, made.one_of_everything),
     "results": (of_assessments, of_assessments.one_of_everything),
@@ -80,6 +84,46 @@ def sideways(page) -> list[str]:
     )
 
 
+def drawings(page) -> list[dict]:
+    """Of each drawing that is shown, its smallest letters in px, and what cannot be read in it."""
+    return page.evaluate(
+        """() => [...document.querySelectorAll("svg")]
+            .map((svg) => [svg, [...svg.querySelectorAll("text")].filter((each) =>
+                each.getClientRects().length && each.textContent.trim())])
+            .filter(([, texts]) => texts.length)
+            .map(([svg, texts]) => {
+                const sizes = texts.map((each) =>
+                    parseFloat(getComputedStyle(each).fontSize) * Math.abs(each.getScreenCTM().a));
+                const boxes = texts.map((each) => {
+                    const { left, right, top, bottom } = each.getBoundingClientRect();
+                    // Above and below its letters a line is empty.
+                    const empty = (bottom - top) * 0.22;
+                    return { left, right, top: top + empty, bottom: bottom - empty,
+                        said: each.textContent };
+                });
+                const cut = boxes.filter((each) =>
+                    each.left < 0 || each.right > document.documentElement.clientWidth);
+                const over = boxes.flatMap((one, n) => boxes.slice(n + 1)
+                    .filter((two) => one.left < two.right && two.left < one.right
+                        && one.top < two.bottom && two.top < one.bottom)
+                    .map((two) => `${one.said} / ${two.said}`));
+                const name = svg.querySelector("title")?.textContent ?? svg.outerHTML.slice(0, 80);
+                return { name, smallest: Math.min(...sizes),
+                    unread: [...cut.map((each) => `cut: ${each.said}`), ...over] };
+            })"""
+    )
+
+
+def illegible(shown: list[dict]) -> list[str]:
+    """What of drawings on a phone is too small to be read, cut off or written over, a line each."""
+    found = []
+    for each in shown:
+        if each["smallest"] < SMALLEST_LETTERS_PX:
+            found.append(f"{each['name']}: letters of {each['smallest']:.1f} px")
+        found += [f"{each['name']}: {words}" for words in each["unread"]]
+    return found
+
+
 @pytest.mark.parametrize("part", PARTS)
 @pytest.mark.parametrize("role", ["administrator", "student"])
 def test_every_page_keeps_to_the_guidelines(browser, live_server, part, role):
@@ -94,15 +138,18 @@ def test_every_page_keeps_to_the_guidelines(browser, live_server, part, role):
         [{"name": name, "value": client.cookies[name].value, "url": live_server.url}]
     )
     page = context.new_page()
-    found = {}
+    found, drawn = {}, 0
     for address in addresses:
         page.goto(address, wait_until="load", timeout=30_000)
-        if broken := violations(page) + sideways(page):
+        shown = drawings(page)
+        drawn += len(shown)
+        if broken := illegible(shown) + violations(page) + sideways(page):
             found[address] = broken
         page.set_viewport_size(PHONE)
     context.close()
     assert len(addresses) > 5
     assert found == {}
+    assert drawn >= DRAWN[part]
 
 
 def test_a_page_with_a_fault_is_found(browser, live_server):
@@ -114,4 +161,26 @@ def test_a_page_with_a_fault_is_found(browser, live_server):
     assert any(line.startswith("label") for line in violations(page))
     page.evaluate("document.querySelector('h1').style.width = '700px'")
     assert sideways(page) != []
+    context.close()
+
+
+@pytest.mark.parametrize(
+    ("words", "fault"),
+    [
+        ('<text x="5" y="40" font-size="5">small</text>', "letters of"),
+        ('<text x="190" y="40" font-size="14">far out</text>', "cut"),
+        ('<text x="5" y="40">one</text><text x="9" y="42">two</text>', "one / two"),
+    ],
+)
+def test_a_drawing_that_cannot_be_read_is_found(browser, live_server, words, fault):
+    context = browser.new_context(base_url=live_server.url, viewport=PHONE, bypass_csp=True)
+    page = context.new_page()
+    page.goto("/sign-in/")
+    assert drawings(page) == []
+    page.evaluate(
+        '(words) => { document.body.innerHTML = \'<svg viewBox="0 0 200 100" width="100%"\''
+        " + ' font-size=\"10\">' + words + '</svg>'; }",
+        words,
+    )
+    assert any(fault in line for line in illegible(drawings(page)))
     context.close()

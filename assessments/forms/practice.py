@@ -55,7 +55,7 @@ class PracticeForm(CrispyLook, forms.Form):
 
     def clean_day(self):
         day = self.cleaned_data["day"]
-        if day > timezone.now().date() + timedelta(days=1):
+        if day > timezone.localdate() + timedelta(days=1):
             raise ValidationError(_("That day is still to come."))
         return day
 

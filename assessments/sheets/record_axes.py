@@ -36,8 +36,11 @@ def top_of(sizes: Sequence[float]) -> float:
     return next((top for top in _TOPS if largest <= top), 180.0)
 
 
-def step_of(top_deg: float) -> float:
+def step_of(top_deg: float, lettering: Lettering = ON_PAPER) -> float:
     """Degrees between two levels: two or three of them to each side."""
+    # Thirds of 5 are long figures; packets that were issued have them on paper.
+    if top_deg == 5.0 and lettering.breaks:
+        return 2.5
     return top_deg / 2.0 if top_deg in (10.0, 20.0, 60.0, 120.0, 180.0) else top_deg / 3.0
 
 

@@ -131,7 +131,7 @@ class _Panel:
         self._made, self.top, self.bottom = made, top, top - _PANEL
         self._middle, self._scale = top - _PANEL / 2.0, _PANEL / 2.0 / limit
         self._limit, self._right = limit, width - _RIGHT
-        self.size = lettering.chart
+        self.lettering, self.size = lettering, lettering.chart
         self.left = _LEFT * self.size / SIZE
         self.cell = (self._right - self.left) / count
         at = (self.left if width == WIDE else _EDGE, top + 6.0)
@@ -153,7 +153,7 @@ class _Panel:
             low, high = self.y(-tolerances[start]), self.y(tolerances[start])
             made.add(band(left, right, low, high))
             start = number
-        step = step_of(self._limit)
+        step = step_of(self._limit, self.lettering)
         levels = round(self._limit / step)
         for level in range(-levels, levels + 1):
             y = self.y(level * step)

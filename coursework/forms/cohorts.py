@@ -83,7 +83,7 @@ class _PersonChoices(SeveralField):
 
 def _notes_of_staff(people: QuerySet[Person]) -> dict[int, list[str]]:
     """What is lapsed, or lapses soon, of those of whom an approval was ever recorded."""
-    today = timezone.now().date()
+    today = timezone.localdate()
     held = Approval.objects.filter(person__in=people.order_by().values("pk"))
     some = set(held.order_by().values_list("person", flat=True))
     return Approval.objects.staff_notes(some, today=today)

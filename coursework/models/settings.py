@@ -63,9 +63,9 @@ class SchoolSettings(models.Model):
         return str(self.school)
 
     @classmethod
-    def of(cls, school: School) -> Self:
+    def of(cls, school: School | None) -> Self:
         """The school's own, or the usual ones, not saved, where it has decided nothing yet."""
-        return cls.objects.filter(school=school).first() or cls(school=school)
+        return school.settings if hasattr(school, "settings") else cls(school=school)
 
     @property
     def limits(self) -> "HeatLimits":

@@ -89,7 +89,7 @@ def erase_person(by: Person, person: Person, *, now: datetime | None = None) -> 
     policies.require(policies.may_erase(by, person))
     now = now or timezone.now()
     keep_an_administrator(person)
-    _keep_leads(person, now.date())
+    _keep_leads(person, timezone.localdate(now))
     # Not from the name nor the sign-in name, and the same in every record.
     label = _("Former member %s") % uuid4().hex[:6]
     traces.rename_everywhere(person, label)

@@ -56,7 +56,7 @@ def profile(request: HttpRequest) -> HttpResponse:
         paces=person.pace_measurements.select_related("measured_by")[:MEASUREMENTS_SHOWN],
         approvals=person.approvals.all(),
         contact=Contact.objects.filter(person=person).first(),
-        today=timezone.now().date(),
+        today=timezone.localdate(),
         second_step=second_step.asks_for_code(person),
     )
 

@@ -22,7 +22,7 @@ def cohort_list(request: HttpRequest) -> HttpResponse:
         narrowed,
         name="cohorts",
         columns=exports.COHORTS,
-        today=timezone.now().date(),
+        today=timezone.localdate(),
         may_arrange=policies.may_arrange_school(request.user),
     )
 
@@ -38,7 +38,7 @@ def cohort_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "coursework/cohort_detail.html",
         {
             "cohort": cohort,
-            "today": now.date(),
+            "today": timezone.localdate(now),
             "people": _by_role(cohort) if may_see_people else None,
             "groups": cohort.groups.prefetch_related("students") if may_see_people else [],
             "settable": set(
@@ -130,7 +130,7 @@ def _visible(request: HttpRequest, pk: int) -> Cohort:
 def _by_role(cohort: Cohort) -> list[tuple[str, list]]:
     """Plural name of each role with its enrolments, by name."""
     rows = list(cohort.enrolments.select_related("person").order_by("person__name", "id"))
-    today = timezone.now().date()
+    today = timezone.localdate()
     notes = Approval.objects.staff_notes([row.person_id for row in rows], today=today)
     for row in rows:
         row.staff_notes = notes[row.person_id]

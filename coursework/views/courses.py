@@ -56,7 +56,7 @@ def course_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "lessons": course.lessons.order_by("position", "id").prefetch_related("prerequisites"),
             "exercises": course.exercises.order_by("position", "id").prefetch_related("lessons"),
             "cohorts": cohorts.with_numbers(),
-            "today": timezone.now().date(),
+            "today": timezone.localdate(),
             "may_arrange": may_arrange,
             "may_change": may_arrange and course.is_draft,
             "may_remove": may_arrange and not services.is_held(course),

@@ -48,10 +48,10 @@ def _instructing(person, duties, now) -> dict:
     week = _in_order(one for one in ahead if one.ref not in shown)
     return {
         "held_today": today,
-        "today": now.date(),
+        "today": timezone.localdate(now),
         "week": week,
         "conflicts": _conflicts(person, duties, [*today, *week], now),
-        "cohorts": cohorts.with_numbers().not_over(now.date()),
+        "cohorts": cohorts.with_numbers().not_over(timezone.localdate(now)),
     }
 
 

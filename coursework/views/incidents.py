@@ -27,7 +27,7 @@ def incident_list(request: HttpRequest) -> HttpResponse:
         columns=exports.INCIDENTS,
         rows_of=lambda rows: rows.select_related("site", "reported_by"),
         may_print=policies.may_arrange_school(request.user),
-        today=timezone.now().date(),
+        today=timezone.localdate(),
     )
 
 

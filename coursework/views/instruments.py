@@ -24,7 +24,7 @@ def instrument_list(request: HttpRequest) -> HttpResponse:
         narrowed,
         name="instruments",
         columns=exports.INSTRUMENTS,
-        today=timezone.now().date(),
+        today=timezone.localdate(),
         may_arrange=policies.may_arrange_school(request.user),
     )
 
@@ -38,7 +38,7 @@ def instrument_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "coursework/instrument_detail.html",
         {
             "instrument": instrument,
-            "is_overdue": instrument.is_overdue(timezone.now().date()),
+            "is_overdue": instrument.is_overdue(timezone.localdate()),
             "page": page_of(request, checks),
             "may_arrange": may_arrange,
         },

@@ -24,7 +24,7 @@ from coursework.qr import qr_code
 from coursework.services.invitations import Link
 from coursework.views.pages import confirm_page, page_of
 
-BACKEND = "django.contrib.auth.backends.ModelBackend"
+BACKEND = "coursework.backends.SchoolBackend"
 SIGN_IN_LINK_DAYS = 14
 
 

@@ -47,7 +47,7 @@ def person_list(request: HttpRequest) -> HttpResponse:
 
 def person_detail(request: HttpRequest, pk: int) -> HttpResponse:
     person = _listed(request, pk)
-    today = timezone.now().date()
+    today = timezone.localdate()
     approvals = person.approvals.select_related("recorded_by")
     return render(
         request,

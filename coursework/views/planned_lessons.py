@@ -167,7 +167,7 @@ def plan_choose(request: HttpRequest) -> HttpResponse:
     """With which cohort something is planned; `day` of the address goes on to the form."""
     policies.require(policies.may_arrange_school(request.user))
     duties = policies.duties_of(request.user)
-    cohorts = policies.visible_cohorts(request.user).not_over(timezone.now().date())
+    cohorts = policies.visible_cohorts(request.user).not_over(timezone.localdate())
     if not duties.arranges_all:
         cohorts = cohorts.filter(pk__in=duties.leads)
     return render(

@@ -39,7 +39,7 @@ def roster_import(request: HttpRequest, cohort_pk: int) -> HttpResponse:
 
 
 def _preview(request, cohort: Cohort, roster: Roster, content: str) -> HttpResponse:
-    plan = services.plan_roster(request.user, cohort, roster, today=timezone.now().date())
+    plan = services.plan_roster(request.user, cohort, roster, today=timezone.localdate())
     return render(
         request,
         "coursework/roster_preview.html",
@@ -61,7 +61,7 @@ def _confirmed(request, cohort: Cohort) -> HttpResponse:
         return again
     try:
         roster = read_roster(form.cleaned_data["content"].encode())
-        done = services.import_roster(request.user, cohort, roster, today=timezone.now().date())
+        done = services.import_roster(request.user, cohort, roster, today=timezone.localdate())
     except FileError as error:
         messages.error(request, str(error))
         return again

@@ -18,7 +18,7 @@ from coursework.views.pages import confirm_page, form_page, page_of
 def staff_list(request: HttpRequest) -> HttpResponse:
     """Everyone who instructs, with what lapses or has lapsed."""
     policies.require(policies.instructs_anywhere(request.user))
-    today = timezone.now().date()
+    today = timezone.localdate()
     everyone = Person.objects.filter(school=request.user.school_id).staff(today)
     narrowed = StaffFilter(request.GET, everyone, find=_("Find someone"))
     if wants_csv(request):

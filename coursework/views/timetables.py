@@ -185,7 +185,7 @@ def timetable(request: HttpRequest, pk: int) -> HttpResponse:
         cohort=cohort,
         sites=policies.visible_sites(request.user),
         staff=policies.staff(request.user),
-        today=now.date(),
+        today=timezone.localdate(now),
     )
     context = {"cohort": cohort, "form": form, "cancel": reverse("cohort-detail", args=[pk])}
     if request.method == "POST" and form.is_valid():

@@ -139,7 +139,7 @@ def _enlarged() -> tuple[str, dict[str, str]]:
     print(f"{Attempt.objects.count()} results of {Person.objects.count()} people", flush=True)
     session = import_module(settings.SESSION_ENGINE).SessionStore()
     session[SESSION_KEY] = str(lead.pk)
-    session[BACKEND_SESSION_KEY] = "django.contrib.auth.backends.ModelBackend"
+    session[BACKEND_SESSION_KEY] = "coursework.backends.SchoolBackend"
     session[HASH_SESSION_KEY] = lead.get_session_auth_hash()
     session.save()
     attempt = Attempt.objects.filter(drill__cohort=cohorts[0]).first()

@@ -53,16 +53,6 @@ def prepare_today() -> dict:
     return {"drill": drill.pk}
 
 
-def told() -> dict:
-    """How often each distance that was told is stored."""
-    from collections import Counter
-
-    from assessments.models import Attempt
-
-    attempts = Attempt.objects.select_related("current")
-    return Counter(each.current.inputs["told_m"] for each in attempts)
-
-
 def count() -> dict:
     """What is stored, and whether the sums beside it are those of what is stored."""
     from assessments.models import Arrival, Attempt, RecordSummary, Revision

@@ -52,6 +52,15 @@ def page(browser, site):
     assert failed == []
 
 
+def stored(site) -> list[str]:
+    """The distances told of all results, each as often as it is stored."""
+    rows = site.query(
+        "SELECT revision.inputs->>'told_m' FROM assessments_attempt attempt"
+        " LEFT JOIN assessments_revision revision ON revision.id = attempt.current_id ORDER BY 1"
+    )
+    return [told for (told,) in rows]
+
+
 def nobody_does_anything(page):
     """It sends by itself, some seconds after the database is back."""
 
@@ -87,8 +96,6 @@ def test_results_logged_while_the_database_is_gone_are_kept_told_and_each_stored
     then(page)
     waits(page, 0)
     expect(page.get_by_text(UNABLE)).to_be_hidden()
-    stored = site.ask("told")
-    assert {each: stored.get(each) for each in told} == dict.fromkeys(told, 1)
-    assert site.ask("count")["sums_are_true"]
+    assert [each for each in stored(site) if each in told] == list(told)
     page.goto(page.url.split("#")[0])
     expect(page.get_by_text("score pending")).to_have_count(0)

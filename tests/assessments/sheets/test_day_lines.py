@@ -1,19 +1,24 @@
 """The lines of a day and the map around the picture: what is drawn where."""
 
+import re
 from datetime import date
 from io import BytesIO
+from itertools import combinations
 
 import numpy as np
 import pytest
+from django.conf import settings
 from PIL import Image
 from pypdf import PdfReader
 from reportlab.graphics import renderPDF
+from reportlab.graphics.shapes import String
 
-from assessments.sheets import tints
+from assessments.sheets import fonts, tints
 from assessments.sheets.day_lines import day_lines
+from assessments.sheets.placing import Box
 from assessments.sheets.shapes import tag_of
 from assessments.sheets.svg import UnwritableShapeError, to_svg
-from assessments.sheets.year_map import Frame, legend, year_map
+from assessments.sheets.year_map import PAPER_SHEET, SCREEN_SHEET, Frame, legend, year_map
 from assessments.sheets.year_picture import Hours
 
 HOURS = Hours(6, 20)
@@ -105,3 +110,36 @@ def test_the_legend_names_the_degrees_and_the_tolerance(scale):
     assert "beyond the tolerance of 12.5°" in svg
     assert all(f">{label}<" in svg for label in scale.labels)
     assert all(colour in svg for colour in scale.colours)
+
+
+def box_of(part):
+    width = fonts.text_width(part.text, part.fontSize, part.fontName)
+    left = part.x - {"start": 0.0, "middle": width / 2, "end": width}[part.textAnchor]
+    return Box(left, part.y, left + width, part.y + part.fontSize * 0.7)
+
+
+@pytest.mark.parametrize("sheet", [PAPER_SHEET, SCREEN_SHEET], ids=["paper", "screen"])
+@pytest.mark.parametrize("kind", ["map", "legend", "day"])
+def test_words_stand_apart_and_inside(kind, sheet):
+    made = {
+        "map": lambda: year_map(hours=HOURS, year=2026, day=date(2026, 6, 17), sheet=sheet),
+        "legend": lambda: legend(tints.SIZE, tolerance_deg=12.5, sheet=sheet),
+        "day": lambda: day_lines(
+            hours=HOURS, clock_min=CLOCK, error_deg=np.ones(CLOCK.size),
+            scatter_deg=np.ones(CLOCK.size), tolerance_deg=5.0, sheet=sheet,
+        ),
+    }[kind]()  # fmt: skip
+    boxes = [(part.text, box_of(part)) for part in made.contents if isinstance(part, String)]
+    assert not [(a, b) for (a, one), (b, two) in combinations(boxes, 2) if one.overlaps(two)]
+    assert min(box.left for _words, box in boxes) >= 0.0
+    assert max(box.right for _words, box in boxes) <= made.width
+
+
+def test_the_script_reads_the_map_where_it_is_drawn():
+    script = (settings.BASE_DIR / "static" / "planner.js").read_text(encoding="utf-8")
+    found = {
+        name: float(number)
+        for name, number in re.findall(r"(left|right|width|top|bottom): (\d+)", script)
+    }
+    assert found == {name: getattr(SCREEN_SHEET, name) for name in found}
+    assert len(found) == 5

@@ -8,7 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from coursework.conflicts import conflicts_of
 from coursework.conflicts.week import open_conflicts_of
-from coursework.models import PlanException
+from coursework.models import PlanException, School
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -84,6 +84,6 @@ def test_the_number_of_queries_does_not_grow_with_the_drills(cohort):
         with CaptureQueriesContext(
             connection,
         ) as queries:
-            open_conflicts_of(cohort.course.school, some)
+            open_conflicts_of(School.objects.get(pk=cohort.course.school_id), some)
         counts.append(len(queries))
     assert counts[0] == counts[1]

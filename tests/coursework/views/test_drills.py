@@ -1,6 +1,6 @@
 """Drills: planned, read, changed and removed."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.urls import reverse
@@ -52,6 +52,16 @@ def test_the_page_says_when_by_the_clock_of_the_site_where_and_by_which_standard
         "Never look at the sun",
     ):
         assert words in content
+
+
+def test_the_run_sheet_is_that_of_the_day_at_the_site(client):
+    site = builders.site(latitude_deg=-43.6, longitude_deg=170.1, zone="Pacific/Auckland")
+    morning = datetime(2026, 11, 27, 20, 0, tzinfo=UTC)  # nine o'clock of the 28th there
+    drill = builders.drill(cohort=builders.cohort(), site=site, starts_at=morning)
+    client.force_login(builders.lead(drill.cohort))
+    address = reverse("run-sheet", args=["2026-11-28"])
+    assert f'href="{address}"' in page(client, drill)
+    assert client.get(address).status_code == 200
 
 
 def test_instructors_see_the_students_and_the_way_to_log(client, drill, lead):

@@ -54,7 +54,7 @@ def test_a_new_site_shows_its_position_in_all_ways_with_zone_and_ground(client, 
         "19T DM 04085 50362",
         "1480 m",
         "America/Toronto",
-        "falling towards 030°",
+        "falls 4° towards 030°",
     ):
         assert words in content
 
@@ -209,7 +209,7 @@ def test_getting_back_stands_on_the_page(client, lead):
     for words in (
         "Walk <strong>south-west</strong> to reach the valley road.",
         "Barn by the bridge",
-        "1112 m from the site, bearing 000°",
+        "1112 m from the site, towards 000° true",
         "Blow three times.",
         "At most 6 students per instructor.",
     ):
