@@ -14,6 +14,7 @@ def figure_of(
     made = said.drawn(drawing, width=width, height=height, zone=zone)
     if made is None:
         return None
-    title = said.title_of_drawing(drawing)
-    told = f"{title}. {said.description_of_drawing(drawing, numbers, zone)}"
-    return Figure(made, alt or told)
+    if not alt:
+        title = said.title_of_drawing(drawing)
+        alt = f"{title}. {said.description_of_drawing(drawing, numbers, zone)}"
+    return Figure(made, alt)

@@ -272,8 +272,9 @@ def _padding(points: float) -> list[tuple]:
     return [(side, (0, 0), (-1, -1), points) for side in sides]
 
 
+@lru_cache(maxsize=16)
 def tick_box(size: float, *, ticked: bool) -> Drawing:
-    """A box of that size, with a tick in it or empty."""
+    """A box of that size, with a tick in it or empty; not to be changed."""
     made = Drawing(size + 1, size + 2)
     box = Rect(0.5, 0.5, size, size, fillColor=white, strokeColor=black, strokeWidth=0.9)
     made.add(box)

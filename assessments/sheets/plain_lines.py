@@ -27,6 +27,7 @@ _MORE = (
 class Laid:
     """A paragraph in a width; `broken` are its lines as reportlab has them."""
 
+    text: str
     style: ParagraphStyle
     bullet: str
     broken: object
@@ -36,12 +37,14 @@ class Laid:
     def _lines(self) -> list[tuple[float, str, str]]:
         """Each line with its distance from the left edge and what sets its spaces narrower."""
         style, found = self.style, []
-        first = style.firstLineIndent
+        first, at = style.firstLineIndent, 0
         if self.bullet:
             width = pdfmetrics.stringWidth(self.bullet, style.bulletFontName, style.bulletFontSize)
             end = style.bulletIndent + width + style.bulletFontSize * 0.6
             first = max(first, end - style.leftIndent)
         for number, (spare, words) in enumerate(self.broken.lines):
+            for word in words:
+                at = max(at, self.text.find(word, at) + len(word))
             left = style.leftIndent + (first if number == 0 else 0.0)
             text, spaces = " ".join(words), ""
             if spare < -1e-8:
@@ -50,7 +53,9 @@ class Laid:
                 spaces = f"{spare / gaps:.4f} Tw " if gaps else ""
             elif style.alignment == _RIGHT:
                 left += spare
-            found.append((left, text, spaces))
+            # A space parts words at the ends of lines (ISO 32000-1, 14.8.2.5); none is put into a
+            # word that is wider than its line.
+            found.append((left, f"{text} " if self.text[at : at + 1].isspace() else text, spaces))
         return found
 
     @cached_property
@@ -108,4 +113,4 @@ def _fragment(style: ParagraphStyle):
 def laid(text: str, style: ParagraphStyle, bullet: str, width: float) -> Laid:
     made = paragraph.Paragraph(None, style, bullet or None, frags=fragments(text, style))
     made.wrap(width, 1e6)
-    return Laid(style, bullet, made.blPara, made.height)
+    return Laid(text, style, bullet, made.blPara, made.height)

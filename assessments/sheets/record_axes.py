@@ -27,21 +27,18 @@ SIZE = ON_PAPER.chart
 _SLACK = 1.14
 _SAMPLE = 20.0
 _ROW = 1.5
-_TOPS = (5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
+TOPS = (5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0)
 
 
 def top_of(sizes: Sequence[float]) -> float:
     """The round number of degrees that an axis reaches to hold them all."""
     largest = max(sizes, default=0.0)
-    return next((top for top in _TOPS if largest <= top), 180.0)
+    return next((top for top in TOPS if largest <= top), 180.0)
 
 
-def step_of(top_deg: float, lettering: Lettering = ON_PAPER) -> float:
-    """Degrees between two levels: two or three of them to each side."""
-    # Thirds of 5 are long figures; packets that were issued have them on paper.
-    if top_deg == 5.0 and lettering.breaks:
-        return 2.5
-    return top_deg / 2.0 if top_deg in (10.0, 20.0, 60.0, 120.0, 180.0) else top_deg / 3.0
+def step_of(top_deg: float) -> float:
+    """Degrees between two levels: two or three of them to each side, in short figures."""
+    return top_deg / 2.0 if top_deg in (5.0, 10.0, 20.0, 60.0, 120.0, 180.0) else top_deg / 3.0
 
 
 def diamond(at: Point, radius: float, name: str, *, hollow: bool = False) -> Shape:

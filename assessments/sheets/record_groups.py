@@ -50,7 +50,7 @@ def strips_drawing(
     for shape in key.shapes(height):
         made.add(shape)
     top, bottom = height - key.height, 22.0 * part
-    step = step_of(limit, lettering)
+    step = step_of(limit)
     for level in range(-round(limit / step), round(limit / step) + 1):
         name, thick = ("record-zero", 1.0) if level == 0 else ("record-level", 0.4)
         ends = (x(level * step), bottom), (x(level * step), top - 10.0)

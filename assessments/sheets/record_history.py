@@ -153,7 +153,7 @@ class _Panel:
             low, high = self.y(-tolerances[start]), self.y(tolerances[start])
             made.add(band(left, right, low, high))
             start = number
-        step = step_of(self._limit, self.lettering)
+        step = step_of(self._limit)
         levels = round(self._limit / step)
         for level in range(-levels, levels + 1):
             y = self.y(level * step)

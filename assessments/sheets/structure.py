@@ -46,10 +46,13 @@ class Element:
 
 
 class Tree:
-    """The structure of one document, in the order in which it is drawn."""
+    """The structure of one document, in the order in which it is drawn.
+
+    `open` are the elements that are not closed yet, each within the one before it.
+    """
 
     def __init__(self) -> None:
-        self._open = [Element("Document")]
+        self.open = [Element("Document")]
         self._content: dict[int, list[Element]] = {}
 
     @contextmanager
@@ -58,28 +61,13 @@ class Tree:
         yield self.enter(kind, alt)
         self.leave()
 
-    @property
-    def is_in_cell(self) -> bool:
-        return self._open[-1].kind in ("TD", "TH")
-
-    @property
-    def is_in_label(self) -> bool:
-        return self._open[-1].kind == "Lbl"
-
-    @contextmanager
-    def restored(self) -> Iterator[None]:
-        """Afterwards, what is open now is open again."""
-        levels = len(self._open)
-        yield
-        del self._open[levels:]
-
     def enter(self, kind: str, alt: str = "") -> Element:
-        made = self._open[-1].add(kind, alt)
-        self._open.append(made)
+        made = self.open[-1].add(kind, alt)
+        self.open.append(made)
         return made
 
     def leave(self) -> None:
-        self._open.pop()
+        self.open.pop()
 
     def enter_item(self, depth: int = 1, label: str | None = None) -> None:
         """A new item of a list, so deep in lists: of the one before where nothing is between.
@@ -92,14 +80,14 @@ class Tree:
         if found is None or found.attributes != numbering:
             found = inside.add("L")
             found.attributes = numbering
-        self._open.append(found.add("LI"))
+        self.open.append(found.add("LI"))
 
     def enter_body(self, depth: int) -> None:
         """Into the item that was drawn last, so deep in lists, to go on there."""
-        self._open.append(self._body(depth))
+        self.open.append(self._body(depth))
 
     def _body(self, depth: int) -> Element:
-        inside = self._open[-1]
+        inside = self.open[-1]
         for _level in range(depth):
             for kind in ("L", "LI", "LBody"):
                 inside = inside.last(kind) or inside.add(kind)
@@ -114,7 +102,7 @@ class Tree:
 
     def begin_content(self, canvas: Canvas) -> str:
         """The operator with which content of the open element begins; EMC ends it."""
-        page, element = canvas.getPageNumber(), self._open[-1]
+        page, element = canvas.getPageNumber(), self.open[-1]
         on_page = self._content.setdefault(page, [])
         number = len(on_page)
         element.kids.append((page, number))
@@ -146,11 +134,12 @@ class Tree:
                     # An element is drawn in one go: all its content is on one page.
                     page, number = kid
                     kids.append(f"{number}")
-            told = f"<< /Type /StructElem /S /{element.kind} /P {parent} /K {_array(kids)}"
+            inside = kids[0] if len(kids) == 1 else f"[{' '.join(kids)}]"
+            told = f"<< /Type /StructElem /S /{element.kind} /P {parent} /K {inside}"
             if page:
                 told += f" /Pg {places[page - 1]}"
             if element.attributes:
-                told += f" /A {_array(element.attributes)}"
+                told += f" /A [{' '.join(element.attributes)}]"
             made.content = told.encode("ascii")
             if element.alt:
                 made.content += b" /Alt " + PDFString(element.alt).format(document)
@@ -159,7 +148,7 @@ class Tree:
 
         root = Written()
         top = refer(root, 0, "structure-root")
-        document_element = write(self._open[0], top)
+        document_element = write(self.open[0], top)
         numbers = [
             f"{page} [{' '.join([references[id(one)] for one in self._content.get(page + 1, ())])}]"
             for page in range(len(pages))
@@ -179,10 +168,6 @@ class Written(PDFObject):
 
     def format(self, _document: PDFDocument) -> bytes:
         return self.content
-
-
-def _array(parts: list[str]) -> str:
-    return parts[0] if len(parts) == 1 else f"[{' '.join(parts)}]"
 
 
 def _numbering(label: str | None) -> list[str]:

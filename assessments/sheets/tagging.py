@@ -6,6 +6,7 @@ Rules, shading and page feet are artifacts (14.8.2.2). A paragraph takes its kin
 `kind` is the element ("P" where there is none, "H1" to "H6", "LI"), `depth` how deep in lists.
 """
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -37,6 +38,9 @@ def artifact(canvas: Canvas, properties: str = "") -> Iterator[None]:
 
 
 FOOT = "/Type /Pagination /Subtype /Footer"
+# Words at the end of a line and the next ones are parted by a space (14.8.2.5), which is the code
+# 32 in each of reportlab's fonts.
+_LINE_END = re.compile(r"(?<!\\)\) Tj T\*")
 
 
 class Paragraph(paragraph.Paragraph):
@@ -59,42 +63,48 @@ class Paragraph(paragraph.Paragraph):
         return width, self.height
 
     def drawOn(self, canvas: Canvas, x: float, y: float, _sW: float = 0) -> None:  # noqa: N802
-        letters = getattr(canvas, "letters", None)
+        letters, tree = getattr(canvas, "letters", None), tree_of(canvas)
         if letters is None or self._laid is None:
             super().drawOn(canvas, x, y, _sW)
-            return
-        with self._element(canvas) as after_label:
+        elif tree is None:
+            canvas._code.append(self._laid.operators(letters, x, y))
+        else:
+            levels, after_label = len(tree.open), self._begin(canvas, tree)
             canvas._code.append(self._laid.operators(letters, x, y, after_label))
+            self._end(canvas, tree, levels)
 
     def draw(self) -> None:
-        code = self.canv._code
-        with self._element(self.canv) as after_label:
-            begin = len(code)
-            super().draw()
-            if after_label:
-                # reportlab writes a label first, as a text of its own.
-                end = next(n for n in range(begin, len(code)) if code[n].startswith("BT")) + 1
-                code[end:end] = [after_label]
-
-    @contextmanager
-    def _element(self, canvas: Canvas) -> Iterator[str]:
-        """Inside, its words are content; yields what has to be told between label and words."""
-        tree = tree_of(canvas)
+        canvas, tree = self.canv, tree_of(self.canv)
         if tree is None:
-            yield ""
+            super().draw()
             return
-        with tree.restored():
-            # A cell needs no paragraph around its words.
-            if not tree.is_in_cell:
-                self._enter(tree)
-            canvas._code.append(tree.begin_content(canvas))
-            after_label = ""
-            if tree.is_in_label:
-                tree.leave()
-                tree.enter("LBody")
-                after_label = f"EMC {tree.begin_content(canvas)}"
-            yield after_label
-            canvas._code.append("EMC")
+        levels, after_label = len(tree.open), self._begin(canvas, tree)
+        code = canvas._code
+        begin = len(code)
+        super().draw()
+        texts = [n for n in range(begin, len(code)) if code[n].startswith("BT")]
+        if after_label:
+            # reportlab writes a label first, as a text of its own.
+            code[texts[0]] += f" {after_label}"
+        if texts:
+            code[texts[-1]] = _LINE_END.sub(r") Tj ( ) Tj T*", code[texts[-1]])
+        self._end(canvas, tree, levels)
+
+    def _begin(self, canvas: Canvas, tree: Tree) -> str:
+        """Begin its words as content; what has to be told between label and words."""
+        # No paragraph is needed around the words of a cell, or of an item that is open.
+        if tree.open[-1].kind not in ("TD", "TH", "LBody"):
+            self._enter(tree)
+        canvas._code.append(tree.begin_content(canvas))
+        if tree.open[-1].kind != "Lbl":
+            return ""
+        tree.leave()
+        tree.enter("LBody")
+        return f"EMC {tree.begin_content(canvas)}"
+
+    def _end(self, canvas: Canvas, tree: Tree, levels: int) -> None:
+        canvas._code.append("EMC")
+        del tree.open[levels:]
 
     def _enter(self, tree: Tree) -> None:
         style = self.style

@@ -41,7 +41,7 @@ def about(values: tuple) -> object:
 
 def seen(mark: Mark, told=tuple) -> tuple:
     at = told(mark.path[0][1])
-    return mark.text, mark.pen.font, mark.pen.size, mark.pen.fill, at
+    return mark.text.rstrip(), mark.pen.font, mark.pen.size, mark.pen.fill, at
 
 
 @pytest.mark.parametrize("name", list(STYLES))

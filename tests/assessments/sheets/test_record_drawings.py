@@ -9,7 +9,7 @@ from reportlab.graphics.shapes import Drawing, String
 from assessments.sheets import fonts
 from assessments.sheets.lettering import PAPER, SCREEN, SCREEN_WIDTH
 from assessments.sheets.placing import Box
-from assessments.sheets.record_axes import Legend, broken, words_width
+from assessments.sheets.record_axes import TOPS, Legend, broken, step_of, words_width
 from assessments.sheets.record_groups import StripRow, strips_drawing
 from assessments.sheets.record_history import NARROW, WIDE, HistoryMark, history_drawing
 from assessments.sheets.record_rose import error_rose
@@ -82,6 +82,12 @@ def test_words_stand_apart_and_inside(name, lettering):
     assert not [(a, b) for a, b in combinations(boxes, 2) if boxes[a].overlaps(boxes[b])]
     assert min(box.left for box in boxes.values()) >= 0.0
     assert max(box.right for box in boxes.values()) <= made.width
+
+
+@pytest.mark.parametrize("top_deg", TOPS)
+def test_an_axis_is_told_in_figures_of_half_a_degree_at_least(top_deg):
+    step = step_of(top_deg)
+    assert step * 2 == int(step * 2) and top_deg / step in (2, 3)
 
 
 def test_figures_at_the_axes_of_a_screen_are_short():

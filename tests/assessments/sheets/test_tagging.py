@@ -72,7 +72,7 @@ def test_kinds_follow_the_order_of_the_page():
         ("L", [LABELLED]),
         ("Table", [("TR", ["TH", "TD"])]),
         "P",
-        ("L", [("LI", [("Lbl", ["Figure"]), ("LBody", ["P"])])]),  # a step, ticked
+        ("L", [("LI", [("Lbl", ["Figure"]), "LBody"])]),  # a step, ticked
     ]
 
 
@@ -137,6 +137,31 @@ def test_an_item_that_goes_on_over_the_page_stays_one():
     assert kinds(item, *Composer("a4").items(["next"])) == [
         ("L", [("LI", ["Lbl", ("LBody", ["P"])]), LABELLED])
     ]
+
+
+@pytest.mark.parametrize("markup", ["count everybody", "count <b>everybody</b>"])
+@pytest.mark.parametrize("bullet", [None, "•"])
+def test_the_words_of_two_lines_are_parted_by_a_space(markup, bullet):
+    # ISO 32000-1, 14.8.2.5: breaks between words are there as characters.
+    words = f"Stop at the ford (all of you), {markup}. " * 12
+    content = made(Paragraph(words, STYLES["item"], bulletText=bullet))
+    plain = words.replace("<b>", "").replace("</b>", "").strip()
+    assert plain in shown(content)
+
+
+def test_a_word_over_two_lines_is_not_parted():
+    word = "https://school.example/" + "long-address/" * 12
+    assert f"Follow {word} then" in shown(made(Paragraph(f"Follow {word} then", STYLES["body"])))
+
+
+def shown(content: bytes) -> str:
+    """The characters of the first page in the order of its content; ASCII alone."""
+    with pikepdf.open(BytesIO(content)) as file:
+        return "".join(
+            bytes(one.operands[0]).decode("latin-1")
+            for one in pikepdf.parse_content_stream(file.pages[0])
+            if str(one.operator) == "Tj"
+        )
 
 
 def test_steps_whose_number_is_in_their_words_are_items():
