@@ -49,7 +49,7 @@ class MarkForm(CrispyLook, forms.ModelForm):
         error_messages=beyond(UNCERTAINTY),
         help_text=_(
             "Leave it empty for 0.5° with a bearing (common practice), and with coordinates for "
-            "what 5 m at both ends make of it. Checks of a line count 0.5° for any mark."
+            "what 5 m at both ends make of it. Every check of a line by this mark counts it."
         ),
     )
 
