@@ -187,12 +187,11 @@ class Composer:
         footer: str,
         subject: str = "",
         made_at: datetime | None = None,
-        claims_ua: bool = True,
     ) -> bytes:
         """The story on pages; the same bytes for the same story.
 
         Every flowable that draws has to be one of `assessments.sheets.tagging`. `made_at` dates
-        the file; `claims_ua` is for a file that nothing is added to.
+        the file.
         """
         frame = _Frame(
             MARGIN,
@@ -210,7 +209,6 @@ class Composer:
             title=title,
             author=author,
             subject=subject or _("Skill sheet"),
-            claims_ua=claims_ua,
         )
 
         def foot(canvas: Canvas, number: int, count: int) -> None:

@@ -55,8 +55,6 @@ def render_pdf(sheet: PacketSheet, *, paper: str = "a4") -> bytes:
         % {"number": sheet.number, "holder": sheet.holder},
         footer=f"{sheet.holder} · {sheet.number}",
         made_at=sheet.issued_at,
-        # The signature adds a field to it that is in no structure.
-        claims_ua=False,
     )
 
 

@@ -15,7 +15,7 @@ from assessments.sheets.tagging import FOOT, artifact
 
 
 class Document(BaseDocTemplate):
-    """A document of one kind of page; `claims_ua` says that its file is PDF/UA-1."""
+    """A document of one kind of page."""
 
     def __init__(
         self,
@@ -25,9 +25,8 @@ class Document(BaseDocTemplate):
         title: str,
         author: str,
         subject: str,
-        claims_ua: bool = True,
     ) -> None:
-        self.out, self.claims_ua = BytesIO(), claims_ua
+        self.out = BytesIO()
         super().__init__(
             self.out,
             pagesize=size,
@@ -56,9 +55,7 @@ class Document(BaseDocTemplate):
         """
 
         def canvas(*args, **more) -> _NumberedCanvas:
-            return _NumberedCanvas(
-                *args, foot=foot, made_at=made_at, claims_ua=self.claims_ua, **more
-            )
+            return _NumberedCanvas(*args, foot=foot, made_at=made_at, **more)
 
         self.build(story, canvasmaker=canvas)
         return self.out.getvalue()
@@ -72,14 +69,13 @@ class _NumberedCanvas(Canvas):
         *args,
         foot: Callable[[Canvas, int, int], None],
         made_at: datetime | None,
-        claims_ua: bool,
         **kwargs,
     ) -> None:
         # Otherwise every file names a face that it does not carry.
         kwargs["initialFontName"] = fonts.REGULAR
         super().__init__(*args, **kwargs)
         self._foot, self._held, self._marks = foot, [], []
-        self._claims_ua, self.tags = claims_ua, Tree()
+        self.tags = Tree()
         self.letters = Letters(self._doc)
         # Nothing is transparent, but structure and language are of that version as well.
         self._doc.ensureMinPdfVersion("transparency")
@@ -111,5 +107,5 @@ class _NumberedCanvas(Canvas):
             super().showPage()
             self.tags.finish_page(number, self._doc.Pages.pages[-1])
         self.tags.finish(self._doc, pages)
-        describe(self._doc, claims_ua=self._claims_ua)
+        describe(self._doc)
         super().save()

@@ -184,10 +184,10 @@ def bounds(canvas: Canvas, width: float, height: float) -> str:
     return f"<< /O /Layout /BBox [{left:.1f} {low:.1f} {right:.1f} {high:.1f}] >>"
 
 
-def describe(document: PDFDocument, *, claims_ua: bool) -> None:
+def describe(document: PDFDocument) -> None:
     """Title and maker as XMP (ISO 16684-1), the same as in the information dictionary.
 
-    `claims_ua` says that the file is PDF/UA-1 (ISO 14289-1, 5).
+    It does not say that the file is PDF/UA: no validator has held it to all of that standard.
     """
     info = document.info
     parts = [
@@ -198,8 +198,6 @@ def describe(document: PDFDocument, *, claims_ua: bool) -> None:
         f"<xmp:CreatorTool>{escape(info.creator)}</xmp:CreatorTool>",
         f"<pdf:Producer>{escape(info.producer)}</pdf:Producer>",
     ]
-    if claims_ua:
-        parts.append("<pdfuaid:part>1</pdfuaid:part>")
     told = _XMP % "\n".join(parts)
     made = Written()
     packet = told.encode("utf-8")
@@ -220,8 +218,7 @@ _XMP = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <rdf:Description rdf:about=""
  xmlns:dc="http://purl.org/dc/elements/1.1/"
  xmlns:xmp="http://ns.adobe.com/xap/1.0/"
- xmlns:pdf="http://ns.adobe.com/pdf/1.3/"
- xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
+ xmlns:pdf="http://ns.adobe.com/pdf/1.3/">
 %s
 </rdf:Description>
 </rdf:RDF>

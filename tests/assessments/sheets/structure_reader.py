@@ -46,7 +46,6 @@ _INSIDE = {
 }
 _RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
 _DC = "{http://purl.org/dc/elements/1.1/}"
-_UA = "{http://www.aiim.org/pdfua/ns/id/}"
 
 
 @dataclass(frozen=True)
@@ -155,15 +154,6 @@ def _catalogue(file: pikepdf.Pdf, language: str) -> Iterator[str]:
     # 14289-1, 7.16: what may be locked, never what assistive technology reads.
     if file.is_encrypted:
         yield "locked"
-
-
-def claims_ua(content: bytes) -> bool:
-    """Whether the metadata says that it is PDF/UA-1 (14289-1, 5)."""
-    with pikepdf.open(BytesIO(content)) as file:
-        xmp = ElementTree.fromstring(
-            file.Root.Metadata.read_bytes().decode("utf-8").strip("\ufeff")
-        )
-    return xmp.findtext(f".//{_UA}part") == "1"
 
 
 def _metadata(file: pikepdf.Pdf) -> ElementTree.Element:
