@@ -24,6 +24,9 @@ def field_words() -> dict[str, str]:
             "Your session has ended. You can go on; sign in as the same person to send what waits."
         ),
         "sign_in": _("Sign in"),
+        "sign_in_later": _(
+            "No answer from the server: signing in needs it. Try again with signal."
+        ),
         "closed": _("Nobody is signed in on this device."),
         "closed_more": _(
             "What was noted here stays on the device for whoever noted it, and is sent once that "
@@ -73,6 +76,10 @@ def field_words() -> dict[str, str]:
         "minutes_seconds": _("{m} min {s} s"),
         "waiting_title": _("What waits on this device"),
         "waiting_none": _("Nothing. Every result noted here is stored at the school."),
+        "slip": _(
+            "A slip in a result that waits? Let it be sent. Then open it by “see it” on the page "
+            "of its drill, and choose “Correct”."
+        ),
         "send_now": _("Send now"),
         "save_file": _("Save as a file"),
         "load_file": _("Load a saved file"),
@@ -155,5 +162,10 @@ def field_words() -> dict[str, str]:
         "notes_many": _("{n} notes from the field for the lead"),
         "you": _("you"),
         "leave": _("Sign out"),
+        "leave_ask": _(
+            "Sign out now? The server does not answer, so nobody can sign in here again before it "
+            "does: until then there is no field log and no headcount on this device. What waits "
+            "stays on it."
+        ),
         "said_of": _("{name}: {text}"),
     }

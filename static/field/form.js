@@ -45,6 +45,14 @@ export function fill(box, values) {
 export function said(box) {
   const pairs = [];
   for (const field of fieldsOf(box)) {
+    // A side stands behind the number that it belongs to, and says nothing where there is none.
+    if (field.name.endsWith("_side")) {
+      const about = box.querySelector(`[name="${CSS.escape(field.name.slice(0, -5))}"]`);
+      if (about) {
+        if (about.value) pairs.at(-1)[1] += ` ${field.selectedOptions[0].textContent.trim()}`;
+        continue;
+      }
+    }
     if (field.type === "hidden" || ((field.type === "checkbox" || field.type === "radio") && !field.checked)) continue;
     const text = field.tagName === "SELECT" ? field.selectedOptions[0]?.textContent : field.value;
     if (!text) continue;

@@ -47,7 +47,7 @@ async function load() {
 function closed() {
   head.replaceChildren(lights());
   body.replaceChildren(h("h1", {}, say("field_log")), h("p", {}, say("closed")), h("p", {}, say("closed_more")),
-    queue.state.fault ? h("p", { class: "field-quiet" }, say(queue.state.fault === "unable" ? "unable" : "no_signal")) : "",
+    queue.state.fault ? h("p", { class: "field-quiet" }, say(queue.state.fault === "unable" ? "unable" : "sign_in_later")) : "",
     h("p", {}, h("a", { class: "btn btn-primary field-keep", href: `/sign-in/?next=${encodeURIComponent(location.pathname)}` }, say("sign_in"))));
   alarm.ring([]);
 }

@@ -1,6 +1,7 @@
 // The list of drills, one drill with its students, and what to do when someone is lost.
 
 import { h, helpLink, say, sayCount, timeOf } from "./parts.js";
+import { state } from "./queue.js";
 import * as store from "./store.js";
 
 export const drillOf = (seen, pk) => seen.day?.drills.find((drill) => drill.pk === pk) || null;
@@ -28,6 +29,7 @@ export function drillList(seen) {
     seen.day.notes ? h("p", {}, h("a", { class: "field-link", href: "/notes/" }, sayCount("notes", seen.day.notes))) : null,
     helpLink(seen.day.help),
     h("p", { class: "field-buttons" }, h("button", { type: "button", class: "btn btn-outline-primary", onclick: () => {
+      if (state.fault && !window.confirm(say("leave_ask"))) return;
       store.leaving.start();
       seen.reload();
       seen.exchange();

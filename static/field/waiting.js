@@ -19,6 +19,7 @@ export function waitingPage(seen) {
     h("h1", {}, say("waiting_title")),
     items.length ? null : h("p", { class: "empty" }, say("waiting_none")),
     h("ul", { class: "field-rows" }, items.map((item) => itemBox(seen, item))),
+    items.some((item) => item.kind === "results" && item.state === "waiting") ? h("p", { class: "field-quiet" }, say("slip")) : null,
     h("p", { class: "field-buttons" },
       items.length ? h("button", { type: "button", class: "btn btn-primary", onclick: seen.exchange }, say("send_now")) : null,
       items.length ? h("button", { type: "button", class: "btn btn-outline-primary", onclick: save }, say("save_file")) : null,

@@ -7,6 +7,8 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from assessments.models import Attempt, LeadNote
+from tests import builders
+from tests.assessments import results
 from tests.assessments.field.hand import log, opened, sign_in, stored, waits
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
@@ -42,6 +44,29 @@ def test_a_result_of_a_cancelled_drill_is_sent_on_purpose_or_handed_to_the_lead(
     waits(device, 0)
     assert stored() == ["310"]
     assert ["Distance told", "320\u00a0m"] in LeadNote.objects.get().said
+
+
+def test_a_side_is_told_with_its_number_and_not_without_one(contexts, live_server):
+    drill = results.drill(starts_at=timezone.now())
+    builders.lead(drill.cohort, name="Tove Haugland", username="tove")
+    builders.student(drill.cohort, name="Sigrun Aasland")
+    context = contexts()
+    sign_in(context, drill, "tove", live_server)
+    page = opened(context, drill)
+    context.set_offline(True)
+    page.get_by_role("link", name="Sigrun Aasland").click()
+    for mark, time in (("First mark", "09:30"), ("Second mark", "09:45")):
+        page.get_by_role("textbox", name=mark).fill(time)
+    page.get_by_label("Compass reading").fill("350")
+    page.get_by_text("Correction, declination, uncertainty").click()
+    page.locator("[name=declination]").fill("2.5")
+    page.locator("[name=declination_side]").select_option("west")
+    page.get_by_role("button", name="Keep the result").click()
+    page.locator(".waiting").click()
+    expect(page.get_by_text("2.5° west")).to_be_visible()
+    expect(page.get_by_text("Let it be sent.")).to_be_visible()
+    assert "Side" not in page.locator(".field-said").inner_text()
+    assert "to the right" not in page.locator(".field-said").inner_text()
 
 
 def test_a_refused_result_is_mended_beside_its_field(device):

@@ -15,6 +15,7 @@ def test_whoever_signs_out_leaves_nothing_to_be_seen_and_loses_nothing(device, d
     context.set_offline(True)
     log(device)
     device.goto("/field/")
+    device.once("dialog", lambda dialog: dialog.accept())
     device.get_by_role("button", name="Sign out: Tove Haugland").click()
     expect(device.get_by_text("Nobody is signed in on this device.")).to_be_visible()
     device.goto(f"/field/drills/{drill.pk}/#waiting")
@@ -40,6 +41,25 @@ def test_whoever_signs_out_leaves_nothing_to_be_seen_and_loses_nothing(device, d
     expect(device.locator(".field-score")).to_be_visible()
     assert stored() == ["350"]
     assert Attempt.objects.get().current.recorded_by.username == "tove"
+
+
+def test_signing_out_without_signal_asks_first_and_says_what_it_closes(device):
+    device.context.set_offline(True)
+    device.goto("/field/")
+    expect(device.get_by_text("No answer from the server")).to_be_visible()
+    asked = []
+
+    def answer(dialog):
+        asked.append(dialog.message)
+        (dialog.dismiss if len(asked) == 1 else dialog.accept)()
+
+    device.on("dialog", answer)
+    leave = device.get_by_role("button", name="Sign out: Tove Haugland")
+    leave.click()
+    leave.click()
+    expect(device.get_by_text("signing in needs it")).to_be_visible()
+    assert len(asked) == 2
+    assert "no headcount on this device" in asked[0]
 
 
 def test_signing_out_at_the_desk_closes_the_field_log_too(device):
