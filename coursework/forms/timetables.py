@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from coursework.forms.bookings import FIRST_YEAR, LAST_YEAR
 from coursework.forms.look import CrispyLook
 from coursework.forms.moments import clock_field, day_field
+from coursework.forms.planned_lessons import zone_of
 from coursework.forms.several import SeveralField
 from coursework.models import Cohort, Exercise, Group, Person, Role, Site
 from coursework.timetable.lessons import LessonsBy
@@ -79,9 +80,11 @@ class TimetableForm(CrispyLook, forms.Form):
             enrolments__cohort=cohort, enrolments__role__in=(Role.LEAD, Role.ASSISTANT)
         ).distinct()
         offered = {"exercises": exercises, "groups": groups, "sites": sites, "staff": staff}
-        # A school may have sites an ocean apart: those where the cohort has been come first.
+        # A school may have sites an ocean apart: those where the cohort has been come first, then
+        # those that go by its clock.
         used = sites.filter(drills__cohort=cohort).distinct()
-        near = used if used.exists() else sites
+        alike = sites.filter(zone=zone_of(cohort))
+        near = next((rows for rows in (used, alike) if rows.exists()), sites)
         ticked = {"exercises": exercises, "groups": groups, "sites": near, "staff": own}
         for name, rows in ticked.items():
             kwargs["initial"].setdefault(name, [row.pk for row in rows])
@@ -148,5 +151,6 @@ class TimetableForm(CrispyLook, forms.Form):
             groups=tuple(given.get("groups") or ()),
             lessons=LessonsBy(given["lessons"]),
             lesson_place=given["lesson_place"],
+            usual_zone=zone_of(self.cohort),
             now=now,
         )

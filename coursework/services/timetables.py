@@ -29,7 +29,7 @@ from coursework.services.planned_lessons import save_planned_lesson
 from coursework.services.removal import is_held
 
 _KNOWN = frozenset({"lesson", "check"})
-"""Conflicts that no timetable can avoid: they are said beside the proposal."""
+"""Conflicts that need a reason alone, even where they were not shown at their session."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,11 +101,13 @@ def rehearse_timetable(
     sessions: Sequence[Session],
     *,
     replaced: Iterable[Drill] = (),
+    lessons_held: bool = True,
     now: datetime | None = None,
 ) -> list[tuple[str, ...]]:
     """What would speak against each session if all were planned; nothing stays changed.
 
-    What no timetable can avoid is left out.
+    What no timetable can avoid is left out: checks too coarse and, where lessons are taken to be
+    held by then (`lessons_held`), those that come before.
     """
     policies.require(policies.may_arrange_cohort(by, cohort))
     now = now or timezone.now()
@@ -119,8 +121,9 @@ def rehearse_timetable(
         plan.booking.assistants.set(plan.assistants)
         plan.booking.groups.set(plan.groups)
         plans.append(plan)
+    left_out = {"lesson", "check"} if lessons_held else {"check"}
     found = [
-        tuple(one.sentence for one in conflicts_of_plan(plan) if one.kind not in _KNOWN)
+        tuple(one.sentence for one in conflicts_of_plan(plan) if one.kind not in left_out)
         for plan in plans
     ]
     transaction.set_rollback(True)

@@ -65,12 +65,16 @@ class Asked:
     lessons: LessonsBy = LessonsBy.PLANNED
     lesson_place: str = ""
     """Where lessons are placed, in words; blank: at the sites."""
+    usual_zone: str = ""
+    """The clock that the cohort goes by."""
     now: datetime
 
     @property
     def zone(self) -> str:
-        """The clock of what is at no site: that of the first one asked for."""
-        return self.sites[0].zone
+        """The clock of what is at no site: the usual one, or where the cohort goes elsewhere, that
+        of the first site asked for."""
+        zones = [site.zone for site in self.sites]
+        return self.usual_zone if self.usual_zone in zones else zones[0]
 
 
 @dataclass(frozen=True)

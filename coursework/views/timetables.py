@@ -18,6 +18,7 @@ from coursework.forms.timetables import TimetableForm
 from coursework.models import Cohort
 from coursework.services.timetables import Session, accept_timetable, rehearse_timetable
 from coursework.timetable.engine import solve
+from coursework.timetable.lessons import LessonsBy
 from coursework.timetable.problem import keeping
 from coursework.timetable.proposal import MOST_STEPS, Proposal
 from coursework.timetable.question import Question, question_of
@@ -62,8 +63,8 @@ class _Page:
             acts.get(what, self._ask)()
 
     def _row(self, text: str) -> int | None:
-        fits = text.isdecimal() and int(text) < len(self.proposal.placed)
-        return int(text) if fits else None
+        numbers = {str(number): number for number in range(len(self.proposal.placed))}
+        return numbers.get(text)
 
     def _show(self) -> None:
         """As it is."""
@@ -140,7 +141,11 @@ class _Page:
         against: list[tuple[str, ...]] = [()] * len(sessions)
         if self.proposal.kept:
             against = rehearse_timetable(
-                self.request.user, self.cohort, sessions, replaced=self.question.replaced
+                self.request.user,
+                self.cohort,
+                sessions,
+                replaced=self.question.replaced,
+                lessons_held=self.question.asked.lessons == LessonsBy.HELD,
             )
         seen = tuple(dict.fromkeys(sentence for some in against for sentence in some))
         self.proposal = replace(self.proposal, seen=seen)
@@ -162,6 +167,7 @@ class _Page:
                 for number, session in enumerate(sessions)
             ],
             "refusal": self.refusal,
+            "reason": self.request.POST.get("reason", ""),
             "answer": self.proposal,
             "placed_words": " ".join(placed),
             "missing": self.question.answer_lines(self.proposal),

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 from django.urls import reverse
 
-from coursework.models import Drill
+from coursework.models import Drill, SchoolSettings, Site
 from tests import builders
 
 pytestmark = pytest.mark.django_db
@@ -195,3 +195,63 @@ def test_what_cannot_be_put_by_hand_is_said_at_its_field(client, cohort, asked, 
     assert said in put.content.decode()
     assert "Nothing is changed yet" in put.content.decode()
     assert not any(row.kept for row in put.context["rows"])
+
+
+@pytest.fixture
+def with_lesson(cohort, asked):
+    """The question with a lesson that comes before its exercise, placed along under a roof."""
+    exercise = cohort.course.exercises.get()
+    lesson = builders.lesson(course=cohort.course, title="The sun", minutes=60)
+    exercise.lessons.add(lesson)
+    return asked | {"lessons": "whole", "lesson_place": "School room"}
+
+
+def test_a_lesson_under_a_roof_goes_by_the_clock_of_the_cohort_whichever_site_comes_first(
+    client, cohort, with_lesson
+):
+    school = cohort.course.school
+    far = builders.site(school=school, name="A far one", zone="Pacific/Auckland")
+    near = with_lesson["sites"]
+    zone = Site.objects.get(pk=near[0]).zone
+    SchoolSettings.objects.update_or_create(school=school, defaults={"zone": zone})
+    sites = [far.pk, *near]
+    shown = send(client, cohort, with_lesson, sites=sites)
+    (lesson,) = [row.session for row in shown.context["rows"] if row.session.lesson]
+    assert lesson.zone == zone
+    form = client.get(reverse("timetable", args=[cohort.pk])).context["form"]
+    assert form.initial["sites"] == near
+
+
+def test_a_lesson_put_behind_what_rests_on_it_is_said_at_once(client, cohort, with_lesson):
+    shown = send(client, cohort, with_lesson)
+    number, lesson = next(
+        (row.number, row.session) for row in shown.context["rows"] if row.session.lesson
+    )
+    places = shown_places(client, cohort, with_lesson, shown, number)
+    put = {
+        "proposal": shown.context["proposal"],
+        "editing": number,
+        "act": "set",
+        "reason": "Told on the way.",
+        "session-day": "2026-09-22",
+        "session-clock": "15:00",
+        "session-site": places["School room"],
+        "session-lead": lesson.staff[0].pk,
+    }
+    late = send(client, cohort, with_lesson, **put)
+    against = {sentence for row in late.context["rows"] for sentence in row.against}
+    assert "Not held with this cohort yet: The sun." in against
+    # What was typed is still there.
+    assert 'value="Told on the way."' in late.content.decode()
+
+
+def shown_places(client, cohort, asked, shown, number):
+    form = send(client, cohort, asked, act=f"edit-{number}", proposal=shown.context["proposal"])
+    return {name: pk for pk, name in form.context["rows"][number].form.fields["site"].choices}
+
+
+def test_a_number_of_no_session_asks_anew(client, cohort, asked):
+    shown = send(client, cohort, asked)
+    proposal = shown.context["proposal"]
+    again = send(client, cohort, asked, act="edit-" + "9" * 5000, proposal=proposal)
+    assert again.status_code == 200
