@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 
 from coursework import policies
 from coursework.models import Cohort, Course, Drill, Exercise, Lesson, Person, PlannedLesson
+from coursework.models.bookings import Booking
 
 
 @dataclass(frozen=True)
@@ -78,17 +79,29 @@ def move_cohort(
             _("Another cohort of that version is called “%(name)s”. Rename one of them first."),
             params={"name": cohort.name},
         )
-    drills = drills_at_move(cohort, course, now or timezone.now())
+    now = now or timezone.now()
+    drills = drills_at_move(cohort, course, now)
     for drill, exercise in drills.follow:
-        drill.exercise = exercise
-    Drill.objects.bulk_update([drill for drill, _exercise in drills.follow], ["exercise"])
+        _follow(drill, now, exercise=exercise)
     for planned, lesson in drills.lessons_follow:
-        planned.lesson = lesson
-    moved = [planned for planned, _lesson in drills.lessons_follow]
-    PlannedLesson.objects.bulk_update(moved, ["lesson"])
+        _follow(planned, now, lesson=lesson)
+    shown = ["sequence", "changed_at"]
+    Drill.objects.bulk_update([one for one, _new in drills.follow], ["exercise", *shown])
+    moved = [one for one, _new in drills.lessons_follow]
+    PlannedLesson.objects.bulk_update(moved, ["lesson", *shown])
     cohort.course = course
     cohort.save(update_fields=["course"])
     return drills
+
+
+def _follow(booking: Booking, now: datetime, **what) -> None:
+    """Give it what it is of from now on; calendars are told where it is called otherwise there."""
+    before = booking.title
+    for name, new in what.items():
+        setattr(booking, name, new)
+    if booking.title != before:
+        booking.sequence += 1
+        booking.changed_at = now
 
 
 def _with_results(cohort: Cohort) -> set[int]:

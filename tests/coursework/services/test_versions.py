@@ -78,6 +78,19 @@ def test_a_planned_lesson_to_come_follows_its_lesson_by_the_key(cohort, lead):
     assert begun.lesson.course != course
 
 
+def test_calendars_are_told_of_what_is_called_otherwise_in_the_new_version(cohort, lead):
+    renamed, other = (builders.planned_lesson(cohort=cohort) for _n in range(2))
+    drill = builders.drill(cohort=cohort)
+    course = newer(lead, cohort)
+    course.lessons.filter(key=renamed.lesson.key).update(title="Another name")
+    course.exercises.filter(key=drill.exercise.key).update(title="Another name")
+    services.move_cohort(lead, cohort, course, now=BEFORE)
+    for one in (renamed, other, drill):
+        one.refresh_from_db()
+    assert [one.sequence for one in (renamed, other, drill)] == [1, 0, 1]
+    assert renamed.changed_at == BEFORE
+
+
 def test_a_planned_lesson_that_the_new_version_lacks_stays_with_the_old_one(cohort, lead):
     planned = builders.planned_lesson(cohort=cohort)
     course = newer(lead, cohort)
