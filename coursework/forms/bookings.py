@@ -14,6 +14,8 @@ FIRST_YEAR, LAST_YEAR = 1990, 2050
 class BookingForm(CrispyLook, forms.ModelForm):
     """Start, people and the reason why it is held all the same; `plan` is of what it holds."""
 
+    years_words = _("The sun is computed for the years %(first)s to %(last)s only.")
+
     day = day_field()
     clock = clock_field(label=_("Start"), help_text=_("By the clock at the site."))
     reason = forms.CharField(
@@ -80,7 +82,7 @@ class BookingForm(CrispyLook, forms.ModelForm):
         day = self.cleaned_data["day"]
         if not FIRST_YEAR <= day.year <= LAST_YEAR:
             raise ValidationError(
-                _("The sun is computed for the years %(first)s to %(last)s only."),
+                self.years_words,
                 params={"first": FIRST_YEAR, "last": LAST_YEAR},
             )
         return day

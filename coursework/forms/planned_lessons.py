@@ -21,6 +21,8 @@ def zone_of(cohort: Cohort) -> str:
 
 
 class PlannedLessonForm(BookingForm):
+    years_words = _("Only the years %(first)s to %(last)s can be planned.")
+
     site = SiteChoices(
         label=_("Site"),
         queryset=Site.objects.none(),

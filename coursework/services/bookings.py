@@ -33,8 +33,9 @@ def conflicts_to_take_on(
     if found and not (reason.strip() and {conflict.key for conflict in found} <= set(seen)):
         raise ValidationError(
             _(
-                "Something speaks against this plan: it stands below the form. Change the plan, "
-                "or say at the end of the form why it is held all the same."
+                "Something speaks against this plan, so nothing is saved yet: read “What speaks "
+                "against it”. Change the plan, or say at the end of the form why it is held all "
+                "the same."
             )
         )
     return found

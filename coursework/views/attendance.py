@@ -94,8 +94,12 @@ def attendance_page(
     enrolments: QuerySet[Enrolment],
     back: str,
     zone: str,
+    **context,
 ) -> HttpResponse:
-    """The form for who was at a lesson. zone: the clock by which earlier marks are told."""
+    """The form for who was at a lesson. zone: the clock by which earlier marks are told.
+
+    Where it is taken from a planned lesson, `planned` and, in words, `held`: when and where.
+    """
     rows = Attendance.objects.filter(cohort=cohort, lesson_key=lesson.key).standing()
     marks = {row.person_id: row for row in rows.select_related("marked_by")}
 
@@ -124,6 +128,7 @@ def attendance_page(
         cohort=cohort,
         lesson=lesson,
         zone=zone,
+        **context,
     )
 
 

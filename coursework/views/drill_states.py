@@ -42,7 +42,7 @@ def drill_cancel(request: HttpRequest, pk: int) -> HttpResponse:
         CancelForm(request.POST or None),
         save=save,
         heading=_("Cancel the drill “%s”?") % drill,
-        intro=_("It can be taken up again as long as it is not over."),
+        intro=_("It can be taken up again on its page."),
         submit=_("Cancel the drill"),
         harmful=True,
         cancel=back,

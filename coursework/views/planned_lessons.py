@@ -15,6 +15,7 @@ from coursework.forms.groups import CancelForm
 from coursework.forms.moments import asked_day
 from coursework.forms.planned_lessons import PlannedLessonForm
 from coursework.models import Attendance, Cohort, Enrolment, Group, Lesson, PlannedLesson, Role
+from coursework.templatetags.coursework import local_time
 from coursework.views.attendance import attendance_page
 from coursework.views.pages import confirm_page, form_page, removal_page
 
@@ -102,7 +103,7 @@ def planned_lesson_cancel(request: HttpRequest, pk: int) -> HttpResponse:
         CancelForm(request.POST or None),
         save=save,
         heading=_("Cancel the planned lesson “%s”?") % planned.lesson,
-        intro=_("It can be taken up again as long as it is not over."),
+        intro=_("%s. It can be taken up again on its page.") % _when_and_where(planned),
         submit=_("Cancel the lesson"),
         harmful=True,
         cancel=back,
@@ -123,7 +124,8 @@ def planned_lesson_take_up(request: HttpRequest, pk: int) -> HttpResponse:
         cancel=back,
         done=back,
         heading=_("Hold the lesson “%s” after all?") % planned.lesson,
-        explanation=_("Its page then shows what speaks against it by now."),
+        explanation=_("%s. Its page then shows what speaks against it by now.")
+        % _when_and_where(planned),
         submit=_("Hold it"),
         keep=_("Leave it cancelled"),
         harmless=True,
@@ -137,9 +139,10 @@ def planned_lesson_remove(request: HttpRequest, pk: int) -> HttpResponse:
         planned,
         heading=_("Remove the planned lesson “%s”?") % planned.lesson,
         explanation=_(
-            "It goes from all calendars without a trace. To say that it is off, cancel it instead. "
-            "This cannot be undone."
-        ),
+            "%s. It goes from all calendars without a trace. To say that it is off, cancel it "
+            "instead. This cannot be undone."
+        )
+        % _when_and_where(planned),
         submit=_("Remove the planned lesson"),
         told=_("The planned lesson “%s” is removed.") % planned.lesson,
         cancel=reverse("planned-lesson-detail", args=[pk]),
@@ -160,6 +163,8 @@ def planned_lesson_attendance(request: HttpRequest, pk: int) -> HttpResponse:
         enrolments=taken_out(planned),
         back=reverse("planned-lesson-detail", args=[pk]),
         zone=planned.zone,
+        planned=planned,
+        held=_when_and_where(planned),
     )
 
 
@@ -188,6 +193,13 @@ def taken_out(planned: PlannedLesson) -> QuerySet[Enrolment]:
         taken = Group.students.through.objects.filter(group__in=groups).values("person")
         rows = rows.filter(person__in=taken)
     return rows.order_by("person__name", "id")
+
+
+def _when_and_where(planned: PlannedLesson) -> str:
+    """Which of several of one lesson it is: hour, place and groups."""
+    groups = ", ".join(group.name for group in planned.groups.all())
+    when = local_time(planned.starts_at, planned.zone)
+    return ", ".join(filter(None, [when, planned.place_name, groups]))
 
 
 def _marks(planned: PlannedLesson) -> dict[int, bool]:

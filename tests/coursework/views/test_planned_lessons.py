@@ -84,7 +84,7 @@ def test_at_a_site_the_clock_is_the_sites(client, cohort, lesson, lead):
         ({"place": ""}, "Say where it is held: a site, or a place in words."),
         ({"clock": ""}, "This field is required."),
         ({"minutes": "2"}, "greater than or equal to 5"),
-        ({"day": "1789-07-14"}, "for the years 1990 to 2050 only"),
+        ({"day": "1789-07-14"}, "Only the years 1990 to 2050"),
         ({"place_zone": "Mars/Base"}, "not one of the available choices"),
     ],
 )
@@ -141,6 +141,31 @@ def test_it_is_edited_cancelled_put_back_and_removed(client, planned, lead):
     assert not PlannedLesson.objects.exists()
 
 
+@pytest.mark.parametrize("name", ["cancel", "take-up", "remove", "attendance"])
+def test_before_anything_is_done_to_it_its_page_says_which_of_several_it_is(
+    client, planned, lead, name
+):
+    planned.groups.add(builders.group(cohort=planned.cohort, name="Kites"))
+    shown = page(client, f"planned-lesson-{name}", planned.pk)
+    assert f"Tue 22 September 2026, 13:00 CEST, {planned.place_name}, Kites" in shown
+
+
+def test_attendance_leads_back_to_the_lessons_and_to_the_planned_one(client, planned, lead):
+    shown = page(client, "planned-lesson-attendance", planned.pk)
+    assert f'<a href="{reverse("cohort-lessons", args=[planned.cohort_id])}">Lessons</a>' in shown
+    assert f'<a href="{reverse("planned-lesson-detail", args=[planned.pk])}">' in shown
+
+
+def test_what_speaks_against_it_is_told_once_and_no_field_is_blamed(client, cohort, planned, lead):
+    sent = fields(planned.lesson, lead, day="2026-09-22", clock="11:30")
+    shown = send(client, cohort, sent).content.decode()
+    assert shown.count("nothing is saved yet") == 1
+    assert "beside the fields" not in shown
+    wrong = send(client, cohort, fields(planned.lesson, lead, day="2099-01-01")).content.decode()
+    assert "beside the fields" in wrong
+    assert "Only the years 1990 to 2050 can be planned." in wrong
+
+
 def test_attendance_is_taken_of_its_own_people(client, planned, lead):
     inside, outside = (builders.student(planned.cohort) for _n in range(2))
     planned.groups.add(builders.group(inside, cohort=planned.cohort))
@@ -187,6 +212,11 @@ def test_it_stands_in_every_view_of_the_calendar_in_the_order_of_the_day(client,
     assert 0 < text.index("Watch face") < text.index("The day’s arc")
     assert reverse("planned-lesson-detail", args=[planned.pk]) in text
     assert f"{reverse('plan-choose')}?day=2026-09-22" in text
+
+
+def test_a_month_tells_two_of_one_lesson_apart_by_their_groups(client, planned, lead):
+    planned.groups.add(builders.group(cohort=planned.cohort, name="Kites"))
+    assert "Kites" in page(client, "calendar", view="month", date="2026-09-22")
 
 
 def test_a_student_has_the_lessons_of_the_own_groups_in_the_calendar(client, planned):
