@@ -19,6 +19,8 @@ class SkylineEntry:
 
     rows: tuple[tuple[str, str], ...] = ()
     pasted: str = ""
+    has_new_row: bool = False
+    """Whether the last row was just asked for, and is the one to be filled in next."""
 
     @classmethod
     def of_text(cls, text: str) -> "SkylineEntry":
@@ -42,7 +44,7 @@ class SkylineEntry:
     def after(self, action: str) -> "SkylineEntry":
         """The entry after a button of the editor: 'add', 'take' or 'remove-N'."""
         if action == "add":
-            return SkylineEntry((*self.rows, ("", "")), self.pasted)
+            return SkylineEntry((*self.rows, ("", "")), self.pasted, has_new_row=True)
         if action == "take":
             return SkylineEntry.of_text(self.text)
         number = action.removeprefix("remove-")
@@ -94,7 +96,7 @@ class SkylineWidget(forms.Widget):
 def editor(entry: SkylineEntry, *, name: str) -> dict:
     """What the template of the editor needs."""
     rows = list(entry.rows)
-    fresh = len(rows) - 1 if rows and rows[-1] == ("", "") else None
+    fresh = len(rows) - 1 if entry.has_new_row else None
     rows += [("", "")] * (LEAST_ROWS - len(rows))
     context = {"name": name, "rows": rows, "pasted": entry.pasted, "fresh": fresh}
     try:

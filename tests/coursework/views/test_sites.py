@@ -228,6 +228,17 @@ def test_a_name_that_the_school_has_already_is_refused(client, lead):
     assert "already has a site of this name" in response.content.decode()
 
 
+def test_a_row_that_was_asked_for_is_the_one_to_fill_in_next(client, lead):
+    content = added(client, horizon_action="add")
+    assert content.count(" autofocus") == 1
+
+
+def test_a_form_with_a_fault_does_not_go_to_an_empty_row_of_the_skyline(client, lead):
+    content = added(client, name="", horizon_bearing=["", ""], horizon_elevation=["", ""])
+    assert "This field is required." in content
+    assert " autofocus" not in content
+
+
 def test_the_skyline_is_drawn_and_its_pairs_are_listed(client, lead):
     site = builders.site(school=lead.school, horizon="0:14 90:18.5")
     content = client.get(reverse("site-detail", args=[site.pk])).content.decode()
