@@ -35,7 +35,9 @@ def field_words() -> dict[str, str]:
         "fault": _("Something on this device failed: {fault}. Save what waits as a file."),
         "today": _("Today"),
         "other_days": _("Other days"),
-        "no_drills": _("No drill of yours within the next days. Course leads plan them."),
+        "no_drills": _(
+            "No drill within the next days whose results you log. Course leads plan them."
+        ),
         "cancelled": _("Cancelled: {reason}"),
         "assessed": _("ASSESSED: results count"),
         "practice": _("PRACTICE: results do not count"),

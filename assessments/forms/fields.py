@@ -1,7 +1,8 @@
 """Fields for numbers and clock times as people write them in the field."""
 
 import re
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
+from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -10,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from assessments.observations import number_text
 from coursework.decimals import with_point
 from coursework.solar_words import in_words
+from coursework.wording import short_date
 from solar.clock import ClockError, resolve_local, zone_of
 
 # Written out since float() also takes "1e3", "1_0", "nan" and digits of other scripts.
@@ -120,9 +122,35 @@ def read_clock(typed: str, *, day: date, zone: str) -> datetime:
     if found["offset"]:
         return datetime.fromisoformat(f"{naive.isoformat()}{found['offset']}")
     try:
-        return resolve_local(naive, zone_of(zone))
+        place = zone_of(zone)
     except ClockError as error:
         raise ValidationError(in_words(error.sentence)) from error
+    try:
+        return resolve_local(naive, place)
+    except ClockError as error:
+        raise _unplaced(naive, place) from error
+
+
+def _unplaced(naive: datetime, zone: ZoneInfo) -> ValidationError:
+    """What to type where the clocks repeat a time; how it comes where they leave it out."""
+    moments = [naive.replace(tzinfo=zone, fold=fold) for fold in (0, 1)]
+    said = {"time": clock_text(naive), "day": short_date(naive.date()), "zone": zone.key}
+    if moments[0].astimezone(UTC) > moments[1].astimezone(UTC):
+        return ValidationError(
+            _(
+                "%(time)s on %(day)s does not exist in %(zone)s: the clocks are put forward over "
+                "it. Look at the time again."
+            ),
+            params=said,
+        )
+    earlier, later = (f"{clock_text(naive)}{moment.isoformat()[-6:]}" for moment in moments)
+    return ValidationError(
+        _(
+            "%(time)s on %(day)s happens twice in %(zone)s, because the clocks are put back. "
+            "Write %(earlier)s for the first time, %(later)s for the second."
+        ),
+        params=said | {"earlier": earlier, "later": later},
+    )
 
 
 def clock_text(moment: datetime, *, day: date | None = None) -> str:

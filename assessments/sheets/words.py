@@ -225,6 +225,14 @@ def verdict_part(numbers: Numbers) -> str:
     }
     if numbers.rule == "plain":
         return _("%(verdict)s: %(judged)s against %(tolerance)s (%(rule)s)") % said
+    if round(numbers.expanded_uncertainty_deg, places) == 0.0:
+        return (
+            _(
+                "%(verdict)s: %(judged)s against %(tolerance)s "
+                "with a check taken as exact (%(rule)s)"
+            )
+            % said
+        )
     return (
         _(
             "%(verdict)s: %(judged)s against %(tolerance)s "

@@ -14,6 +14,8 @@ export function zoneOf(seen) {
 }
 
 function outStrip(seen) {
+  // Whoever carries no drill is told nothing of who is out: not even that nobody is.
+  if (!seen.day.drills.length) return null;
   const out = allOut(seen);
   if (!out.length) return h("p", { class: "out-strip" }, `${say("nobody_out")}, ${asOf(seen)}`);
   const now = clock();

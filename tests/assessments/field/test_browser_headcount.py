@@ -1,6 +1,7 @@
 """Who is out and back, in a real browser."""
 
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.utils import timezone
@@ -97,6 +98,22 @@ def test_no_device_says_all_in_without_being_up_to_date(device, contexts, drill,
     device.context.set_offline(False)
     expect(device.get_by_text("All in, by what had reached the server")).to_be_visible()
     expect(device.get_by_text("Runa Lie")).to_be_visible()
+
+
+def test_whoever_carries_no_drill_is_not_told_that_nobody_is_out(contexts, drill, live_server):
+    student = drill.cohort.enrolments.get(person__name="Odd Berge").person
+    HeadcountEvent.objects.create(
+        drill=drill, kind="out", outing=uuid4(), students=[student.pk], device=uuid4(),
+        noted_by=drill.cohort.enrolments.get(person__username="tove").person,
+        noted_at=timezone.now(), due_at=timezone.now(),
+    )  # fmt: skip
+    context = contexts()
+    sign_in(context, drill, student.username, live_server)
+    page = context.new_page()
+    page.goto("/field/")
+    expect(page.get_by_text("whose results you log")).to_be_visible()
+    expect(page.locator(".field-state")).to_be_visible()
+    expect(page.locator(".out-strip")).to_have_count(0)
 
 
 def test_what_to_do_when_someone_is_lost_is_one_tap_away(device, drill):

@@ -68,6 +68,15 @@ def test_the_verdict_names_figures_and_rule():
     )
 
 
+def test_a_check_without_an_uncertainty_is_not_said_to_be_perfect():
+    said = words.verdict_part(
+        numbers(error_deg=12.0, verdict="within", expanded_uncertainty_deg=0.0)
+    )
+    assert said == (
+        "within the standard: 12.0° against 15° with a check taken as exact (guarded rule)"
+    )
+
+
 def test_the_plain_rule_leaves_the_uncertainty_out():
     said = words.verdict_part(numbers(error_deg=14.2, verdict="within", rule="plain"))
     assert said == "within the standard: 14.2° against 15° (plain rule)"
