@@ -124,15 +124,13 @@ def declination(
         if not rows.size:
             continue
         places = latitude[rows], longitude[rows], height[rows]
-        north, east = _horizontal_field(model, year[rows] - model.epoch, *places)
+        now, a_year = _horizontal_field(model, year[rows] - model.epoch, *places)
+        (north, east), (north_rate, east_rate) = now, a_year
         result[0, rows] = np.degrees(np.arctan2(east, north))
         horizontal = np.hypot(east, north)
         if model.error_a_deg is not None:
             result[1, rows] = np.hypot(model.error_a_deg, model.error_b / horizontal)
         result[2, rows] = horizontal
-        # The field is linear in time: a year on is the model's rates added once.
-        later = _horizontal_field(model, year[rows] - model.epoch + 1.0, *places)
-        north_rate, east_rate = later[0] - north, later[1] - east
         turn = (north * east_rate - east * north_rate) / horizontal**2
         result[3, rows] = np.degrees(turn)
         names[rows] = model.name
@@ -143,7 +141,10 @@ def declination(
 
 
 def _horizontal_field(model, years, latitude_deg, longitude_deg, elevation_m):
-    """North and east components in nT, geodetic; one dimension."""
+    """North and east components in nT and what a year adds to them; geodetic, one dimension.
+
+    The field is linear in its coefficients, and those are linear in time.
+    """
     latitude, longitude = np.radians(latitude_deg), np.radians(longitude_deg)
     height_km = elevation_m / 1000.0
     eccentricity2 = 1.0 - (_WGS84_B_KM / _WGS84_A_KM) ** 2
@@ -157,21 +158,23 @@ def _horizontal_field(model, years, latitude_deg, longitude_deg, elevation_m):
     scale = [ratio ** (n + 2) for n in range(_ORDER + 1)]
     cos_m = [np.cos(m * longitude) for m in range(_ORDER + 1)]
     sin_m = [np.sin(m * longitude) for m in range(_ORDER + 1)]
-    north = np.zeros_like(radius)
-    east, down = np.zeros_like(radius), np.zeros_like(radius)
+    sums = np.zeros((2, 3, radius.size))
     for n, m, value, slope in _legendre(cos_colat, sin_colat):
         if n == 0:
             continue
-        g = model.g[n, m] + years * model.g_rate[n, m]
-        h = model.h[n, m] + years * model.h_rate[n, m]
-        along = (g * cos_m[m] + h * sin_m[m]) * scale[n]
-        north += along * slope
-        down -= (n + 1) * along * value
-        if m:
-            east += m * (g * sin_m[m] - h * cos_m[m]) * scale[n] * value
-    east /= sin_colat
+        g_rate, h_rate = model.g_rate[n, m], model.h_rate[n, m]
+        g, h = model.g[n, m] + years * g_rate, model.h[n, m] + years * h_rate
+        for (north, east, down), (g_, h_) in zip(sums, ((g, h), (g_rate, h_rate)), strict=True):
+            along = (g_ * cos_m[m] + h_ * sin_m[m]) * scale[n]
+            north += along * slope
+            down -= (n + 1) * along * value
+            if m:
+                east += m * (g_ * sin_m[m] - h_ * cos_m[m]) * scale[n] * value
     tilt = np.arctan2(cos_colat, sin_colat) - latitude
-    return north * np.cos(tilt) - down * np.sin(tilt), east
+    now, a_year = (
+        (north * np.cos(tilt) - down * np.sin(tilt), east / sin_colat) for north, east, down in sums
+    )
+    return now, a_year
 
 
 def _legendre(cos_colat, sin_colat):
