@@ -1,5 +1,7 @@
 """Planned lessons: a lesson of the course held with a cohort at an hour."""
 
+from datetime import datetime
+
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -14,7 +16,16 @@ from coursework.conflicts.beside import beside, conflicts_beside
 from coursework.forms.groups import CancelForm
 from coursework.forms.moments import asked_day
 from coursework.forms.planned_lessons import PlannedLessonForm
-from coursework.models import Attendance, Cohort, Enrolment, Group, Lesson, PlannedLesson, Role
+from coursework.models import (
+    Attendance,
+    Cohort,
+    Enrolment,
+    Group,
+    Lesson,
+    Person,
+    PlannedLesson,
+    Role,
+)
 from coursework.templatetags.coursework import local_time
 from coursework.views.attendance import attendance_page
 from coursework.views.pages import confirm_page, form_page, removal_page
@@ -39,7 +50,7 @@ def planned_lesson_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "assistants": list(planned.assistants.all()),
             "students": [(row.person, marks.get(row.person_id)) for row in students],
             "mine": marks.get(request.user.pk),
-            "own": policies.is_student_of(request.user, planned.cohort),
+            "own": request.user.pk in marks or _awaits_mark(request.user, planned, now),
             "found": beside(LessonPlan.of(planned)) if looks else None,
             "exceptions": list(planned.plan_exceptions.select_related("by")) if may_assess else [],
             "marked": bool(marks),
@@ -183,6 +194,12 @@ def plan_choose(request: HttpRequest) -> HttpResponse:
             "day": asked_day(request.GET.get("day")),
         },
     )
+
+
+def _awaits_mark(person: Person, planned: PlannedLesson, now: datetime) -> bool:
+    """Whether a lesson has begun that the person is taught in."""
+    begun = planned.starts_at <= now and not planned.is_cancelled
+    return begun and taken_out(planned).filter(person=person).exists()
 
 
 def taken_out(planned: PlannedLesson) -> QuerySet[Enrolment]:

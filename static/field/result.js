@@ -117,7 +117,7 @@ function noResult(form, values, keep) {
       words.focus();
       return;
     }
-    const said = [[say("no_result"), name], ...(remark ? [[say("no_result_words"), remark]] : [])];
+    const said = [[say("no_result").replace("…", ""), name], ...(remark ? [[say("no_result_words"), remark]] : [])];
     keep({ no_result: reason, remark }, said);
   }
   return h("details", { class: "field-none", open: Boolean(values.no_result) },

@@ -191,14 +191,28 @@ def test_after_a_move_to_a_version_without_it_there_is_nothing_to_mark(client, p
     assert address not in page(client, "planned-lesson-detail", planned.pk)
 
 
-def test_a_student_reads_when_where_and_the_own_mark_and_nobody_elses(client, planned, lead):
+def test_a_student_reads_when_where_and_the_own_mark_and_nobody_elses(client, planned, monkeypatch):
     student, other = (builders.student(planned.cohort) for _n in range(2))
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOON)
     client.force_login(student)
     text = page(client, "planned-lesson-detail", planned.pk)
     for words in ("The day’s arc", "13:00–14:00 CEST", "School room", "you are not marked yet"):
         assert words in text
     assert other.name not in text
     assert "Edit" not in text
+
+
+def test_a_student_is_told_of_no_mark_before_the_lesson_nor_of_another_groups(
+    client, planned, monkeypatch
+):
+    inside, outside = (builders.student(planned.cohort) for _n in range(2))
+    planned.groups.add(builders.group(inside, cohort=planned.cohort))
+    client.force_login(inside)
+    assert "you are not marked yet" not in page(client, "planned-lesson-detail", planned.pk)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: NOON)
+    assert "you are not marked yet" in page(client, "planned-lesson-detail", planned.pk)
+    client.force_login(outside)
+    assert "you are not marked yet" not in page(client, "planned-lesson-detail", planned.pk)
 
 
 @pytest.mark.parametrize("view", ["agenda", "week", "month"])
