@@ -27,6 +27,7 @@ from coursework.services.bookings import open_conflicts, take_on
 from coursework.services.drills import cancel_drill, save_drill
 from coursework.services.planned_lessons import save_planned_lesson
 from coursework.services.removal import is_held
+from coursework.templatetags.coursework import local_time
 
 _KNOWN = frozenset({"lesson", "check"})
 """Conflicts that need a reason alone, even where they were not shown at their session."""
@@ -207,12 +208,12 @@ def _plan(by, cohort, session: Session, match: Drill | None, taken: _Taken, now)
     if against := [conflict.sentence for conflict in found if not taken.holds(conflict)]:
         raise ValidationError(
             _(
-                "Something has changed since, or was changed by hand: %(drill)s at %(time)s. "
+                "Something has changed since, or was changed by hand: %(drill)s, %(time)s. "
                 "%(why)s Ask again."
             )
             % {
                 "drill": session.title,
-                "time": f"{plan.booking.local_start:%H:%M}",
+                "time": local_time(plan.booking.starts_at, plan.booking.zone),
                 "why": " ".join(against),
             }
         )

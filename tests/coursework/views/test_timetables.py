@@ -85,6 +85,12 @@ def test_what_cannot_be_placed_says_why(client, cohort, asked):
     assert "Could not be placed" in content
 
 
+def test_where_nothing_could_be_placed_nothing_is_called_best(client, cohort, asked):
+    content = send(client, cohort, asked, begins="01:00", ends="02:30").content.decode()
+    assert "Nothing could be placed: change what was asked for" in content
+    assert "Best possible" not in content
+
+
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [

@@ -157,3 +157,21 @@ def test_a_drill_left_behind_can_still_be_edited(client, lead):
     services.move_cohort(lead, cohort, new)
     form = client.get(reverse("drill-edit", args=[drill.pk])).context["form"]
     assert list(form.fields["exercise"].queryset) == [drill.exercise]
+
+
+def test_a_move_says_of_planned_lessons_what_stays_as_it_was(client, lead):
+    cohort = lead.enrolments.get().cohort
+    lesson = builders.lesson(course=cohort.course, minutes=60)
+    starts_at = timezone.now() + timedelta(days=3)
+    builders.planned_lesson(cohort=cohort, lesson=lesson, minutes=60, starts_at=starts_at)
+    builders.planned_lesson(
+        cohort=cohort,
+        lesson=lesson,
+        starts_at=starts_at + timedelta(days=1),
+        cancelled_at=timezone.now(),
+    )
+    new = second_version(lead, cohort.course)
+    new.lessons.filter(key=lesson.key).update(minutes=90)
+    shown = page_of(client, "cohort-move", cohort.pk)
+    assert shown.count("stays 60 min long; the new plan says 90 min") == 1
+    assert shown.count('<span class="row-note">cancelled</span>') == 1
