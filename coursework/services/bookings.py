@@ -41,6 +41,22 @@ def conflicts_to_take_on(
     return found
 
 
+def refuse_a_second_one(plan: AnyPlan, *fields: str, sentence: str) -> None:
+    """ValidationError where a new one, alike in these fields, lead and groups, is there by now.
+
+    Two presses of a button at once both pass the form; the school is locked by then.
+    """
+    booking = plan.booking
+    if booking.pk is not None:
+        return
+    wanted = {name: getattr(booking, name) for name in (*fields, "starts_at", "lead_id")}
+    groups = {group.pk for group in plan.groups}
+    rows: models.QuerySet = type(booking)._base_manager.filter(cohort=booking.cohort_id, **wanted)
+    for row in rows.prefetch_related("groups"):
+        if {group.pk for group in row.groups.all()} == groups:
+            raise ValidationError(sentence)
+
+
 def store(plan: AnyPlan, in_calendar: Collection[str], now: datetime) -> None:
     """Save it with its people and groups; what calendars show of it raises its number there."""
     booking = plan.booking

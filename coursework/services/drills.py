@@ -38,6 +38,12 @@ def save_drill(
     policies.require(policies.may_arrange_cohort(by, drill.cohort))
     bookings.require_own(plan)
     found = bookings.conflicts_to_take_on(plan, reason=reason, seen=seen, now=now)
+    bookings.refuse_a_second_one(
+        plan,
+        "exercise_id",
+        "site_id",
+        sentence=_("This drill is planned already, at the same hour and site."),
+    )
     _keep_whether_assessed(drill, now)
     bookings.store(plan, _IN_CALENDAR, now)
     bookings.take_on(drill, found, by=by, reason=reason, now=now)

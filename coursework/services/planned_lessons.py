@@ -45,6 +45,13 @@ def save_planned_lesson(
     # One planned before the cohort moved on stays with the lesson as it was.
     policies.require(planned.lesson.course.lineage == planned.cohort.course.lineage)
     found = bookings.conflicts_to_take_on(plan, reason=reason, seen=seen, now=now)
+    bookings.refuse_a_second_one(
+        plan,
+        "lesson_id",
+        "site_id",
+        "place",
+        sentence=_("This lesson is planned already, at the same hour and place."),
+    )
     bookings.store(plan, _IN_CALENDAR, now)
     bookings.take_on(planned, found, by=by, reason=reason, now=now)
     return planned

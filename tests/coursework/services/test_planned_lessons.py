@@ -33,6 +33,18 @@ def plan(cohort, lead, *, assistants=(), groups=(), **fields) -> LessonPlan:
     return LessonPlan(planned=planned, lead=lead, assistants=assistants, groups=groups)
 
 
+def test_two_presses_at_once_that_both_passed_the_form_plan_one(cohort, lead):
+    # Of a day that is over nothing else speaks against the second.
+    after, lesson = START + DAY, builders.lesson(course=cohort.course)
+    services.save_planned_lesson(lead, plan(cohort, lead, lesson=lesson), now=after)
+    with pytest.raises(ValidationError, match="planned already"):
+        services.save_planned_lesson(lead, plan(cohort, lead, lesson=lesson), now=after)
+    group = builders.group(cohort=cohort)
+    another = plan(cohort, lead, lesson=lesson, groups=(group,))
+    services.save_planned_lesson(lead, another, now=after)
+    assert PlannedLesson.objects.count() == 2
+
+
 def test_a_lesson_is_planned_with_its_people_and_groups(cohort, lead):
     helper, group = builders.assistant(cohort), builders.group(cohort=cohort)
     wanted = plan(cohort, lead, assistants=(helper, lead), groups=(group,))
