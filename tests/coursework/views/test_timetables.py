@@ -261,3 +261,9 @@ def test_a_number_of_no_session_asks_anew(client, cohort, asked):
     proposal = shown.context["proposal"]
     again = send(client, cohort, asked, act="edit-" + "9" * 5000, proposal=proposal)
     assert again.status_code == 200
+
+
+def test_who_listens_is_told_whom_and_when_a_row_is_for(client, cohort, with_lesson):
+    content = send(client, cohort, with_lesson).content.decode()
+    assert '<span class="visually-hidden"> The sun, 10:00 CEST</span></label>' in content
+    assert ", ," not in content
