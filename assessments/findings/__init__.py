@@ -9,13 +9,18 @@ from assessments.findings.evidence import Certainty, Evidence, Finding, NotYet
 LOOKS_FOR = (swapped, cancelled, hand, watch_time, magnetic, marks, pull)
 MOST_TOLD = 3
 """More than this at once helps no one."""
+OF_LATE = 10
+"""So many lines are what someone does now (common practice, no source)."""
 
 __all__ = ["Certainty", "Evidence", "Finding", "Found", "NotYet", "look"]
 
 
 @dataclass(frozen=True)
 class Found:
-    """Findings, the surest and costliest first, and what needs more attempts."""
+    """Findings, and what needs more attempts.
+
+    What shows in one of the last lines comes first, then the surest, then the costliest.
+    """
 
     findings: tuple[Finding, ...]
     not_yet: tuple[NotYet, ...]
@@ -35,7 +40,13 @@ def look(evidence: Sequence[Evidence]) -> Found:
     results = [module.find(ordered) for module in LOOKS_FOR]
     findings = [result for result in results if isinstance(result, Finding)]
     findings = [finding for finding in findings if not _told_otherwise(finding, findings)]
-    findings.sort(key=lambda finding: (-finding.certainty, -finding.size_deg))
+    now = {one.key for one in ordered[-OF_LATE:]}
+
+    def place(finding: Finding) -> tuple[bool, int, float]:
+        is_past = now.isdisjoint(one.key for one in finding.rests_on)
+        return is_past, -finding.certainty, -finding.size_deg
+
+    findings.sort(key=place)
     return Found(tuple(findings), tuple(result for result in results if isinstance(result, NotYet)))
 
 

@@ -137,6 +137,10 @@ def _steps(record: Record, composer: Composer) -> list[Flowable]:
     title = _("Performance steps: %(met)s of %(count)s met") % {"met": met, "count": len(steps)}
     if record.no_result and not met:
         return composer.section(_("Performance steps"), *composer.items(record.steps))
+    # A hurried log ticks none: that blames nobody, but for a list that is all there is.
+    if not met and record.numbers.method != Method.CHECKLIST:
+        title = _("Performance steps: none was noted")
+        return composer.section(title, *composer.items(record.steps))
     return composer.section(title, composer.steps(steps))
 
 

@@ -7,7 +7,7 @@ import pytest
 from tests.coursework.test_access import TABLE, address
 
 # Parts that pages load into themselves.
-FRAGMENTS = {"position-read", "skyline-editor", "drill-conflicts"}
+FRAGMENTS = {"position-read", "skyline-editor", "drill-conflicts", "planned-lesson-conflicts"}
 # Files, and addresses that only send one on.
 NO_PAGES = {"second-step-codes", "course-sample", "course-export", "lesson-shift", "exercise-shift"}
 

@@ -1,11 +1,12 @@
 """Each fault is found in a student who has exactly that one, and in no careful student."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from assessments.findings import Certainty, look
-from tests.assessments.findings.students import attempt, careful, scatter
+from tests.assessments.findings.students import START, attempt, careful, scatter
 
 
 def names(evidence) -> list[str]:
@@ -153,6 +154,17 @@ def test_at_one_place_alone_the_size_of_the_declination_has_to_speak(declination
     places = tuple(declination + value for value in (0.0, 0.2, 0.1, 0.0))
     found = look(wrong_declination(places=places)).findings
     assert {one.name: one.certainty for one in found}["declination"] is certainty
+
+
+def test_what_shows_in_the_last_lines_comes_before_what_is_long_past():
+    once = [replace(one, key=f"l{i}") for i, one in enumerate(lucky())]
+    later = START + timedelta(days=400)
+    since = [
+        replace(one, key=f"p{i}", observed_at=later + timedelta(days=i))
+        for i, one in enumerate(pulled(count=12))
+    ]
+    assert names(once)[0] == "cancelled"
+    assert names([*once, *since])[:2] == ["pull", "cancelled"]
 
 
 def test_no_more_than_three_findings_are_told_at_once():

@@ -156,6 +156,12 @@ def test_markup_in_a_remark_is_printed_as_it_was_typed():
     assert "<b>five</b> & six < seven second line" in text
 
 
+def test_steps_of_which_none_was_ticked_are_not_told_as_missed():
+    text = text_of(a_sheet(records=(a_record(steps_met=()),)))
+    assert "Performance steps: none was noted" in text
+    assert "0 of 3" not in text and all(step in text for step in STEPS)
+
+
 def test_long_texts_wrap_and_run_over_pages():
     record = a_record(remark="windy " * 2000, sky="s" * 120, steps=("step " * 1500, "last one"))
     sheet = a_sheet(student="Anna " * 24, task="long " * 1500, records=(record,))

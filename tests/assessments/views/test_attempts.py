@@ -33,6 +33,17 @@ def listed(client, **query) -> str:
     return client.get(reverse("attempt-list"), query).content.decode()
 
 
+@pytest.mark.parametrize(("steps_met", "said"), [(1, "not met"), (0, "they were not noted")])
+def test_steps_that_nobody_ticked_are_not_told_as_missed(client, drill, steps_met, said):
+    drill.exercise.steps = "Sets the stick upright\nMarks the tip"
+    drill.exercise.save()
+    attempt = results.attempt(of=drill, steps_met=tuple(drill.exercise.step_list[:steps_met]))
+    client.force_login(attempt.student)
+    page = page_of(client, attempt)
+    assert said in page
+    assert ('class="step-mark"' in page) == bool(steps_met)
+
+
 @pytest.mark.parametrize("method", results.LINES)
 def test_the_page_of_any_method_has_drawing_split_and_verdict(client, method):
     attempt = results.attempt(method)
