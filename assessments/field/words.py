@@ -27,6 +27,7 @@ def field_words() -> dict[str, str]:
         "sign_in_later": _(
             "No answer from the server: signing in needs it. Try again with signal."
         ),
+        "asking": _("Asking the server who is signed in…"),
         "closed": _("Nobody is signed in on this device."),
         "closed_more": _(
             "What was noted here stays on the device for whoever noted it, and is sent once that "

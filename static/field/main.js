@@ -16,6 +16,8 @@ const body = document.getElementById("field-body");
 const toast = document.getElementById("field-toast");
 const seen = { person: null, day: null, items: [], tell, exchange, reload };
 let shown = null;
+// Until the server has been asked once, this page does not know who is signed in.
+let asked = false;
 
 function tell(text, isBad = false) {
   toast.textContent = text;
@@ -46,10 +48,14 @@ async function load() {
 
 function closed() {
   head.replaceChildren(lights());
+  alarm.ring([]);
+  if (!asked && navigator.onLine) {
+    body.replaceChildren(h("h1", {}, say("field_log")), h("p", { role: "status" }, say("asking")));
+    return;
+  }
   body.replaceChildren(h("h1", {}, say("field_log")), h("p", {}, say("closed")), h("p", {}, say("closed_more")),
     queue.state.fault ? h("p", { class: "field-quiet" }, say(queue.state.fault === "unable" ? "unable" : "sign_in_later")) : "",
     h("p", {}, h("a", { class: "btn btn-primary field-keep", href: `/sign-in/?next=${encodeURIComponent(location.pathname)}` }, say("sign_in"))));
-  alarm.ring([]);
 }
 
 async function page() {
@@ -126,6 +132,8 @@ async function start() {
   await reload();
   alarm.stayAwake();
   await exchange();
+  asked = true;
+  if (!seen.day) await reload();
 }
 
 start();
