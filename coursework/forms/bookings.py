@@ -14,6 +14,8 @@ FIRST_YEAR, LAST_YEAR = 1990, 2050
 class BookingForm(CrispyLook, forms.ModelForm):
     """Start, people and the reason why it is held all the same; `plan` is of what it holds."""
 
+    announces = True
+    """Where the whole form alone is at fault, that is what its page has to say at once."""
     years_words = _("The sun is computed for the years %(first)s to %(last)s only.")
 
     day = day_field()

@@ -160,6 +160,7 @@ def test_what_speaks_against_it_is_told_once_and_no_field_is_blamed(client, coho
     sent = fields(planned.lesson, lead, day="2026-09-22", clock="11:30")
     shown = send(client, cohort, sent).content.decode()
     assert shown.count("nothing is saved yet") == 1
+    assert '<div class="alert alert-danger" role="alert">' in shown
     assert "beside the fields" not in shown
     wrong = send(client, cohort, fields(planned.lesson, lead, day="2099-01-01")).content.decode()
     assert "beside the fields" in wrong
