@@ -135,11 +135,10 @@ def _steps(record: Record, composer: Composer) -> list[Flowable]:
     steps = [(step, step in record.steps_met) for step in record.steps]
     met = sum(ticked for _step, ticked in steps)
     title = _("Performance steps: %(met)s of %(count)s met") % {"met": met, "count": len(steps)}
-    if record.no_result and not met:
-        return composer.section(_("Performance steps"), *composer.items(record.steps))
-    # A hurried log ticks none: that blames nobody, but for a list that is all there is.
-    if not met and record.numbers.method != Method.CHECKLIST:
-        title = _("Performance steps: none was noted")
+    if not met and (record.no_result or record.numbers.method != Method.CHECKLIST):
+        # A hurried log ticks none: that blames nobody, but for a list that is all there is.
+        left = _("Performance steps: none was noted")
+        title = _("Performance steps") if record.no_result else left
         return composer.section(title, *composer.items(record.steps))
     return composer.section(title, composer.steps(steps))
 

@@ -20,7 +20,7 @@ from coursework.timetable.problem import (
 )
 from coursework.timetable.staffing import in_order, name_staff
 
-LONGEST_S = 8.0
+LONGEST_S = 7.0
 """What a whole answer may take by the clock, however busy the machine is."""
 
 
