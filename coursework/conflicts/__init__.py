@@ -28,6 +28,7 @@ def conflicts_of_plan(plan: AnyPlan, around: Surroundings | None = None) -> list
     """
     around = Surroundings.of(plan) if around is None else around
     found = [
+        *people.dates(plan),
         *people.booked(plan, around),
         *travel.ways(plan, around),
         *people.ratio(plan, around),

@@ -101,6 +101,22 @@ def students_per_instructor(site: Site, around: Surroundings) -> int:
     return around.settings.students_per_instructor if own is None else own
 
 
+def dates(plan: AnyPlan) -> Iterator[Conflict]:
+    """A day before the cohort begins or after it ends: a mistyped year is seldom meant."""
+    cohort, day = plan.booking.cohort, plan.day
+    if not cohort.starts_on <= day <= cohort.ends_on:
+        yield Conflict(
+            "dates",
+            f"{day},{cohort.starts_on},{cohort.ends_on}",
+            _("%(day)s is outside of the cohort’s dates, %(first)s to %(last)s.")
+            % {
+                "day": date_format(day, "j F Y"),
+                "first": date_format(cohort.starts_on, "j F Y"),
+                "last": date_format(cohort.ends_on, "j F Y"),
+            },
+        )
+
+
 def ratio(plan: AnyPlan, around: Surroundings) -> Iterator[Conflict]:
     """Whether someone leads, and whether there are enough instructors for the students.
 

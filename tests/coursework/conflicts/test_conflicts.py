@@ -198,6 +198,16 @@ def test_a_check_that_can_never_decide_is_said_before_the_drill(cohort, site, le
     assert "check" not in kinds(type(drill).objects.get(pk=drill.pk))
 
 
+@pytest.mark.parametrize(
+    ("first", "last", "found"),
+    [(22, 22, []), (23, 30, ["dates"]), (1, 21, ["dates"])],
+)
+def test_a_day_outside_of_the_cohort_s_dates_is_said(cohort, site, lead, first, last, found):
+    cohort.starts_on, cohort.ends_on = date(2026, 9, first), date(2026, 9, last)
+    cohort.save()
+    assert kinds(planned(cohort, site, lead)) == found
+
+
 def test_a_mark_to_check_by_has_to_be_there(cohort, site, lead):
     drill = planned(cohort, site, lead, planned_check="landmark")
     assert kinds(drill) == ["check"]
