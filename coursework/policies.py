@@ -40,6 +40,12 @@ def get_visible(queryset: QuerySet, **lookup):
     return get_object_or_404(queryset, **lookup)
 
 
+def asked_key(text: str | None) -> int:
+    """The number of a row as an address or a form gives it; -1, which no row has, for all else."""
+    text = text or ""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 18 else -1
+
+
 def require(condition: bool) -> None:
     """PermissionDenied unless the condition holds."""
     if not condition:

@@ -15,7 +15,7 @@ from assessments.forms.no_result import BUTTON, NoResultCorrectionForm, NoResult
 from assessments.forms.setting import Setting
 from assessments.models import Attempt, Revision
 from coursework.models import Drill, Person
-from coursework.policies import get_visible, require, visible_drills
+from coursework.policies import asked_key, get_visible, require, visible_drills
 
 # Buttons that ask for other fields instead of sending the form.
 REDRAW_BUTTONS = {"show", "add_mark"}
@@ -32,8 +32,7 @@ def attempt_log(request: HttpRequest, pk: int) -> HttpResponse:
     chosen = request.POST.get("student") or request.GET.get("student")
     if not chosen:
         return _choose_student(request, drill, students)
-    lookup = {"pk": chosen if chosen.isdecimal() and len(chosen) < 18 else -1}
-    student = get_visible(students, **lookup)
+    student = get_visible(students, pk=asked_key(chosen))
 
     def record(form) -> Attempt:
         return services.record_attempt(

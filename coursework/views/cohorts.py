@@ -65,8 +65,7 @@ def cohort_add(request: HttpRequest) -> HttpResponse:
         return _("“%s” is added.") % cohort, reverse("cohort-detail", args=[cohort.pk])
 
     courses = policies.visible_courses(request.user).newest()
-    asked = request.GET.get("course", "")
-    first = courses.filter(pk=asked).first() if asked.isdecimal() else None
+    first = courses.filter(pk=policies.asked_key(request.GET.get("course"))).first()
     return form_page(
         request,
         CohortForm(

@@ -20,9 +20,9 @@ def drill_conflicts(request: HttpRequest, cohort_pk: int) -> HttpResponse:
     policies.require(policies.may_arrange(request.user, cohort))
     asked = request.GET.get("booking", "")
     drill = Drill(cohort=cohort)
-    if asked.isdecimal():
+    if asked:
         drills = policies.visible_drills(request.user).filter(cohort=cohort)
-        drill = policies.get_visible(drills, pk=asked)
+        drill = policies.get_visible(drills, pk=policies.asked_key(asked))
     form = drill_form(request, drill)
     return render(
         request, "coursework/drill_conflicts.html", {"found": conflicts_beside(form), "form": form}

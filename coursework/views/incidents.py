@@ -54,8 +54,7 @@ def incident_add(request: HttpRequest) -> HttpResponse:
     policies.require(policies.instructs_anywhere(request.user))
     now = timezone.now()
     drills = policies.visible_drills(request.user).with_places()
-    asked = request.GET.get("drill", "")
-    drill = drills.filter(pk=asked).first() if asked.isdecimal() and len(asked) < 18 else None
+    drill = drills.filter(pk=policies.asked_key(request.GET.get("drill"))).first()
     begun = drills.filter(starts_at__lte=now).order_by("-starts_at", "id")
     offered = list(begun.values_list("pk", flat=True)[:DRILLS_OFFERED])
     if drill is not None:

@@ -67,8 +67,8 @@ def planned_lesson_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def planned_lesson_add(request: HttpRequest, cohort_pk: int) -> HttpResponse:
     """`lesson` and `day` of the address stand in the form already."""
     cohort = _cohort(request, cohort_pk)
-    asked = request.GET.get("lesson", "")
-    lesson = cohort.course.lessons.filter(pk=asked).first() if _is_number(asked) else None
+    asked = policies.asked_key(request.GET.get("lesson"))
+    lesson = cohort.course.lessons.filter(pk=asked).first()
     return _edit(
         request,
         PlannedLesson(cohort=cohort),
@@ -93,8 +93,9 @@ def planned_lesson_conflicts(request: HttpRequest, cohort_pk: int) -> HttpRespon
     cohort = _cohort(request, cohort_pk)
     asked = request.GET.get("booking", "")
     planned = PlannedLesson(cohort=cohort)
-    if _is_number(asked):
-        planned = policies.get_visible(_rows(request).filter(cohort=cohort), pk=asked)
+    if asked:
+        rows = _rows(request).filter(cohort=cohort)
+        planned = policies.get_visible(rows, pk=policies.asked_key(asked))
     form = _form(request, planned)
     return render(
         request, "coursework/drill_conflicts.html", {"found": conflicts_beside(form), "form": form}
@@ -229,10 +230,6 @@ def _lesson_now(planned: PlannedLesson) -> Lesson | None:
     if planned.lesson.course_id == planned.cohort.course_id:
         return planned.lesson
     return planned.cohort.course.lessons.filter(key=planned.lesson.key).first()
-
-
-def _is_number(text: str) -> bool:
-    return text.isascii() and text.isdecimal() and len(text) < 16
 
 
 def _rows(request: HttpRequest) -> QuerySet[PlannedLesson]:

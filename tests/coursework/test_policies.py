@@ -3,6 +3,7 @@
 import pytest
 from django.core.exceptions import PermissionDenied
 from django.http import Http404
+from django.urls import reverse
 
 from coursework import policies
 from coursework.models import Cohort, Role
@@ -205,3 +206,29 @@ def test_what_is_not_allowed_is_denied():
     policies.require(True)
     with pytest.raises(PermissionDenied):
         policies.require(False)
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("17", 17),
+        ("", -1),
+        (None, -1),
+        ("-3", -1),
+        ("1.0", -1),
+        ("٣", -1),
+        ("9" * 17, int("9" * 17)),
+        ("9" * 18, -1),
+        ("9" * 5000, -1),
+    ],
+)
+def test_only_what_can_be_the_number_of_a_row_is_taken_for_one(text, key):
+    assert policies.asked_key(text) == key
+
+
+@pytest.mark.parametrize("name", ["drill-conflicts", "planned-lesson-conflicts"])
+@pytest.mark.parametrize("asked", ["9" * 5000, "one"])
+def test_what_is_no_number_of_a_row_is_not_found(client, cohort, name, asked):
+    client.force_login(builders.lead(cohort))
+    found = client.get(reverse(name, args=[cohort.pk]), {"booking": asked})
+    assert found.status_code == 404
