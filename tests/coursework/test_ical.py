@@ -207,7 +207,8 @@ def test_a_second_reader_finds_what_a_planned_lesson_is():
 
 
 def test_a_lesson_keeps_its_uid_when_it_moves_and_stays_as_cancelled(client):
-    cohort = builders.cohort()
+    today = timezone.localdate()
+    cohort = builders.cohort(starts_on=today, ends_on=today + timedelta(days=30))
     lead = builders.lead(cohort)
     made = builders.planned_lesson(
         cohort=cohort, lead=lead, starts_at=timezone.now() + timedelta(days=2)
