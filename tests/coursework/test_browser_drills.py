@@ -22,7 +22,7 @@ def signed_in(page):
 
 
 def test_conflicts_come_while_one_chooses_and_are_taken_on_with_a_reason(desk_page):
-    cohort = builders.cohort()
+    cohort = builders.cohort(ends_on=date(2027, 9, 30))
     school = cohort.course.school
     lead = builders.lead(cohort, username="tove", password=PASSWORD, name="Tove Lind")
     exercise = builders.exercise(course=cohort.course, title="Shadow-tip line")
