@@ -9,6 +9,7 @@ from reportlab.graphics.shapes import Drawing
 
 from assessments.models import Revision
 from assessments.sheets import said, travel_words, words
+from assessments.sheets.contents import steps_were_noted
 from assessments.sheets.drawing_words import star_names, star_place
 from assessments.sheets.lettering import SCREEN, SCREEN_WIDTH
 from assessments.sheets.observed import observation_rows
@@ -58,8 +59,7 @@ class ResultPage:
 
     @property
     def steps_were_noted(self) -> bool:
-        """A hurried log ticks none: that blames nobody, but for a list that is all there is."""
-        return bool(self.revision.steps_met) or self.inputs["method"] == Method.CHECKLIST
+        return steps_were_noted(self.revision.steps_met, self.inputs["method"])
 
     @property
     def steps(self) -> list[tuple[str, bool]]:

@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from assessments.sheets import blank, said, travel_words, words
 from assessments.sheets.cautions import scope
-from assessments.sheets.contents import Record, SkillSheet
+from assessments.sheets.contents import Record, SkillSheet, steps_were_noted
 from assessments.sheets.drawing_words import star_names, star_place
 from assessments.sheets.figures import figure_of
 from assessments.sheets.layout import Composer
@@ -135,8 +135,8 @@ def _steps(record: Record, composer: Composer) -> list[Flowable]:
     steps = [(step, step in record.steps_met) for step in record.steps]
     met = sum(ticked for _step, ticked in steps)
     title = _("Performance steps: %(met)s of %(count)s met") % {"met": met, "count": len(steps)}
-    if not met and (record.no_result or record.numbers.method != Method.CHECKLIST):
-        # A hurried log ticks none: that blames nobody, but for a list that is all there is.
+    noted = steps_were_noted(record.steps_met, record.numbers.method)
+    if not noted or (record.no_result and not met):
         left = _("Performance steps: none was noted")
         title = _("Performance steps") if record.no_result else left
         return composer.section(title, *composer.items(record.steps))
